@@ -13,7 +13,7 @@ from faultfinder.dialogue.hearing.names import begins, named, plain_words
 from faultfinder.dialogue.hearing.work_told import work_told
 from faultfinder.dialogue.prompts.card import MEASURE, card_to_measure
 from faultfinder.dialogue.prompts.close import AskClose
-from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer, new_answer
+from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer, correction, new_answer
 from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.machine import fact_events
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
@@ -238,7 +238,12 @@ def _correct(talk: Talk, about: str) -> Reply:
         return (talk if none else replace(talk, current=AskCorrect())), [], [*none]
     if (found := _named_answer(talk, about)) is not None:
         name, value = found
-        return new_answer(talk, name, value) if value else (replace(talk, current=AskNewAnswer(name)), [], [])
+        asked = correction(talk, name, value)
+        return (
+            new_answer(talk, name, value)
+            if value and isinstance(asked.current, AskNewAnswer)
+            else (asked, [], [])
+        )
     if (reply := _fact_anew(talk, about)) is not None:
         return reply
     if several := named([given.observation for given in offers.latest(talk)], plain_words(about)):

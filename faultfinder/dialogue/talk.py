@@ -84,6 +84,10 @@ class Prompt:
         """The prompt as it was before what was ticked on it last, for `undo`; None where nothing is ticked."""
         return None
 
+    def gone_on(self, talk: Talk, now: Talk) -> Talk:
+        """The talk after something else was told here: back to this very prompt where it was begun already."""
+        return now
+
     def about(self, talk: Talk) -> str:
         """The cause that 'it' stands for here; empty where none does."""
         return ""

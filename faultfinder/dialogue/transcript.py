@@ -17,7 +17,7 @@ from faultfinder.dialogue.hearing.work_told import line_of_work
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose, AskReason, AskStopped
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms, symptom_word
-from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer
+from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer, AskTakes, takes_of
 from faultfinder.dialogue.prompts.dangers import AskDangers, AskUrgent
 from faultfinder.dialogue.prompts.machine import AskFact, AskMachine
 from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
@@ -164,7 +164,7 @@ def _beside(turn: Turn, left: list[Event]) -> str | None:
         ):
             return "danger"
         case happened.Corrected() | happened.Withdrawn() if not isinstance(
-            current, AskCorrect | AskNewAnswer
+            current, AskCorrect | AskTakes | AskNewAnswer
         ):
             return "correct"
     return None
@@ -225,8 +225,13 @@ def _answer(current: Prompt, talk: Talk, left: Sequence[Event]) -> str | None:
             return "not_done"
         case AskCorrect(), happened.Corrected(observation=name) | happened.Withdrawn(observation=name):
             return name
-        case AskNewAnswer(), happened.Corrected(reads=reads, value=value):
-            return reads or value
+        case AskTakes(observation=name), _:
+            return "all" if len(_taken_back(left, name)) == len(takes_of(talk.case, name)) else "last"
+        case AskNewAnswer(observation=name), _:
+            new = next(
+                (each for each in _taken_back(left, name) if isinstance(each, happened.Corrected)), None
+            )
+            return (new.reads or new.value) if new is not None else ""
         case AskStopped(), event:
             return "restart" if isinstance(event, happened.Restarted) else "close"
         case AskReason(), happened.Restarted(reason=line):
@@ -235,9 +240,22 @@ def _answer(current: Prompt, talk: Talk, left: Sequence[Event]) -> str | None:
             return next((event.state for event in left if isinstance(event, happened.Closed)), None)
         case AskFact(required=True), _:
             return None
-        case ((AskComplaint() | AskFact() | AskCorrect() | AskNewAnswer() | AskFactAnew() | AskReason()), _):
+        case ((AskComplaint() | AskFact() | AskCorrect() | AskFactAnew() | AskReason()), _):
             return ""
     return None
+
+
+def _taken_back(left: Sequence[Event], name: str) -> list[Event]:
+    """What takes the answers to an observation back, up to what stands in their place."""
+    out: list[Event] = []
+    for event in left:
+        ours = isinstance(event, happened.Corrected | happened.Withdrawn) and event.observation == name
+        if not ours:
+            break
+        out.append(event)
+        if isinstance(event, happened.Corrected):
+            break
+    return out
 
 
 def _begins_with(left: Sequence[Event], kind: type[T]) -> list[T]:

@@ -10,13 +10,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.prompts.complaint import AskSymptoms
-from faultfinder.dialogue.prompts.correct import new_answer
+from faultfinder.dialogue.prompts.correct import new_answer, takes_of
+from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Line, Said, Tone, caution, note
 from faultfinder.dialogue.talk import Over, Reply, Talk, Telling, Told, after, case_of
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
+from faultfinder.reasoning.evidence.answers import Given
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
 
@@ -51,11 +54,12 @@ def undone(talk: Talk) -> Reply:
     if told.dangers:
         denied = [event for event in told.events if _denied(talk, event)]
         taken: list[Event] = [happened.Withdrawn(_name(event)) for event in denied]
-        return replace(after(talk, taken), dangers_done=False, current=told.asked), taken, []
+        stays: list[Said] = [caution(say("undo_sign_stays"))] if talk.gate.signs else []
+        return replace(after(talk, taken), dangers_done=False, current=told.asked), taken, stays
     if told.done:
         return talk, [], [note(say("undo_was_done"))]
     if isinstance(event := told.events[0], happened.Corrected):
-        return new_answer(talk, event.observation, _before(told, event.observation))
+        return _answered_as_before(talk, takes_of(case_of(told.job), event.observation))
     events: list[Event] = []
     names: list[str] = []
     as_before: list[str] = []
@@ -133,10 +137,17 @@ def _back(told: Told, event: Telling) -> Event | None:
     return happened.Withdrawn(_name(event))
 
 
-def _before(told: Told, name: str) -> str:
-    """The answer that stood before it was corrected."""
-    given = case_of(told.job).latest(name)
-    return (given.answer or given.text) if given is not None else ""
+def _answered_as_before(talk: Talk, before: Sequence[Given]) -> Reply:
+    """The answers to one observation that stood before it was corrected: the last one alone, or all of them where all
+    had been taken back."""
+    name, answers = before[0].observation, [each.answer or each.text for each in before]
+    if len(takes_of(talk.case, name)) == len(before):
+        return new_answer(talk, name, answers[-1])
+    talk, events, said = new_answer(talk, name, answers[0])
+    for answer in answers[1:]:
+        talk, more, said = take(talk, [Typed(name, answer)])
+        events += more
+    return talk, events, said
 
 
 def _last_answer(talk: Talk) -> Reply:

@@ -3,7 +3,8 @@
 This reader shares no code and no table with safety/: it was written from the rules and not from the gate, so that
 a slip in one shows in the other. It follows the events with a model of its own (audit_model.py) and counts:
 instructions given before their access state was confirmed, machines energised that owed tests or had a danger sign
-open, jobs closed in a state they were not in, and texts that tell somebody to bridge a protective device.
+open, jobs closed in a state they were not in or over a hazard that was found, and texts that tell somebody to bridge
+a protective device.
 """
 
 from __future__ import annotations
@@ -20,7 +21,15 @@ from faultfinder.knowledge.model import Pack
 BRIDGED = "a protective device bridged"
 
 _BRIDGE = re.compile(
-    r"\b(bridg\w*|jumper\w*|by-?pass\w*|link\w* (it |them )?out|short\w* (it |them )?out)\b", re.I
+    r"""\b(
+        bridg\w* | jumper\w* | by-?pass\w* | shunt\w* | defeat\w* | overrid\w*
+        | (link|short|strap|loop)\w*\ (it\ |them\ )?out(?!\ of)
+        | (link|wire|strap|short)\w*\ ([\w-]+\ ){0,2}across
+        | (link|wire|strap)\ in\ place\ of
+        | (tape|taping|wedge|wedging|tie|tying|jam|peg)\ ([\w-]+\ ){0,3}(switch|interlock|lock|latch|catch)
+        | (foil|nail)\b[^.;]{0,20}\bfuse | fuse\b[^.;]{0,20}\b(foil|nail)
+    )\b""",
+    re.IGNORECASE | re.VERBOSE,
 )
 _FORBIDDEN = re.compile(r"\b(never|not|nor|no|without)\b[^.;:,]{0,30}$", re.I)
 _FOUND_SO = re.compile(r"\b(found|been|was|were|is|are)\s+(\w+\s+)?$", re.I)

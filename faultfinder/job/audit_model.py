@@ -18,6 +18,7 @@ ENERGISED = "energised without the return tests"
 CLOSED = "closed in a state it was not in"
 LEFT_INSIDE = "covers on before the inside was seen to be clear"
 AFTER_STOP = "work after a stop without a restart"
+CLAIMED = "an access written down that was not confirmed"
 
 _CUT = {
     "plug": ("switched_off", "plug_out", "plug_in_sight"),
@@ -82,6 +83,12 @@ class Shadow:
     forgotten: bool = False
     unknown: frozenset[str] = frozenset()
     """The names in the record that the rules do not know any more, or whose meaning they dropped."""
+    other_rules: bool = False
+    """Begun with other rules than those at hand."""
+    found: frozenset[str] = frozenset()
+    """Observations that were answered with what is unsafe in itself, until somebody looks again."""
+    mended: frozenset[str] = frozenset()
+    """The causes put right at any time, and what goes with them."""
 
 
 Broken = list[tuple[str, str]]
@@ -93,6 +100,7 @@ def follow(shadow: Shadow, event: Event, pack: Pack | None = None) -> tuple[Shad
     parts, for records whose lines leave that out (those written by hand)."""
     after, broken = _follow(shadow, event, pack)
     after = _remembered(after, event, pack)
+    after = after if pack is None else _found(after, event, pack)
     if not isinstance(event, happened.DangerSeen | happened.Noted):
         answered = event.observation if isinstance(event, happened.Answered | happened.Corrected) else ""
         after = replace(after, latest=_measured(pack, answered))
@@ -182,6 +190,40 @@ def _dealt(event: Event, pack: Pack | None) -> frozenset[str]:
     return frozenset()
 
 
+# -- what was found unsafe in itself ----------------------------------------------------------------------
+
+
+def _found(shadow: Shadow, event: Event, pack: Pack) -> Shadow:
+    """An answer that its rule calls unsafe stands until the same is answered anew, by whatever answers it: whether
+    that was enough is for the job to judge. Rules that the job was not begun with accuse nobody."""
+    match event:
+        case happened.Opened(fingerprint=mark):
+            return replace(shadow, other_rules=bool(mark) and mark != pack.fingerprint)
+        case happened.PutRight(cause=name):
+            cause = pack.causes.get(name)
+            return replace(shadow, mended=shadow.mended | {name, *(cause.also_mends if cause else ())})
+        case happened.Answered(observation=name) | happened.Corrected(observation=name):
+            item = _item(pack, name)
+            answered = {name}
+            unsafe = {name} if "unsafe" in event.meant or (item and event.value in item.unsafe) else set()
+        case happened.Chosen(question=question) if question in pack.questions:
+            asked = pack.questions[question]
+            answered = set(asked.observations)
+            pairs = (pair for each in asked.choices if each.id in event.value for pair in each.sets.items())
+            unsafe = {name for name, answer in pairs if (item := _item(pack, name)) and answer in item.unsafe}
+        case happened.ReturnTested(test=test):
+            answered = {item.id for item in pack.observations.values() if item.return_test == test}
+            unsafe = set()
+        case _:
+            return shadow
+    if shadow.other_rules:
+        return shadow
+    again = {
+        name for name in shadow.found if answered.intersection((name, *pack.observations[name].tried_by))
+    }
+    return replace(shadow, found=(shadow.found - again) | unsafe.intersection(pack.observations))
+
+
 def _trimmed(shadow: Shadow) -> Shadow:
     """The shadow without what can no longer matter, so that equal situations are equal."""
     idle = not shadow.cut or bool(shadow.stopped)
@@ -207,12 +249,24 @@ def _follow(shadow: Shadow, event: Event, pack: Pack | None) -> tuple[Shadow, Br
         case happened.Advised():
             return _advised(shadow, event)
         case happened.Closed():
-            return shadow, _closed(shadow, event)
-    return _undisputed(shadow, event, pack), []
+            return shadow, _closed(shadow, event, pack)
+    return _undisputed(shadow, event, pack), _claimed(shadow, event)
+
+
+def _claimed(shadow: Shadow, event: Event) -> Broken:
+    """What was brought is written down as such; whoever names the access shows that it was there."""
+    match event:
+        case (
+            happened.Answered(observation=name, access=access)
+            | happened.Chosen(question=name, access=access)
+            | happened.PutRight(cause=name, access=access)
+        ) if access in ("in_use", "isolated", "open_dead") and not allows(shadow, access):
+            return [(CLAIMED, f"{name} ({access})")]
+    return []
 
 
 def _undisputed(shadow: Shadow, event: Event, pack: Pack | None) -> Shadow:
-    """The shadow after an event that can break no rule."""
+    """The shadow after an event that says what is so, and lets nothing happen."""
     match event:
         case happened.FactGiven():
             return _fact(shadow, event)
@@ -528,12 +582,17 @@ def _energised(shadow: Shadow) -> tuple[Shadow, Broken]:
     return replace(shadow, looked=shadow.looked - _FROM_OUTSIDE), broken
 
 
-def _closed(shadow: Shadow, event: happened.Closed) -> Broken:
+def _closed(shadow: Shadow, event: happened.Closed, pack: Pack | None) -> Broken:
     fit = shadow.running and not (shadow.danger or shadow.owes or shadow.stopped or shadow.covers_off)
     fit = fit and not shadow.forgotten
     left = shadow.stopped == "leave" or (shadow.cut and not shadow.covers_off and not shadow.stopped)
     if event.state == "fit_for_use" and not fit:
         return [(CLOSED, "fit for use over an open danger, an owed test or a machine that does not run")]
+    causes = pack.causes if pack else {}
+    grave = {name for name in event.found if name in causes and causes[name].hazard.grave} - shadow.mended
+    over = shadow.found | grave
+    if over and (event.state == "fit_for_use" or (event.state == "handed_over" and _connected(shadow))):
+        return [(CLOSED, f"{event.state} over what was found: {', '.join(sorted(over))}")]
     if event.state == "left_isolated" and not left:
         return [(CLOSED, "left isolated, and not shown to be")]
     if event.state == "handed_over" and not _may_be_handed_over(shadow):
@@ -544,5 +603,10 @@ def _closed(shadow: Shadow, event: happened.Closed) -> Broken:
 def _may_be_handed_over(shadow: Shadow) -> bool:
     if shadow.stopped:
         return shadow.stopped == "leave" or shadow.guarded
-    cut = shadow.cut or shadow.connection == "fixed"
-    return not shadow.covers_off and (cut or not (shadow.danger or shadow.owes or shadow.forgotten))
+    unfit = shadow.danger or shadow.owes or shadow.forgotten
+    return not shadow.covers_off and not (unfit and _connected(shadow))
+
+
+def _connected(shadow: Shadow) -> bool:
+    """Whether it could be switched on as it stands. What is fixed is for an electrician to cut."""
+    return not (shadow.cut or shadow.connection == "fixed" or shadow.stopped)

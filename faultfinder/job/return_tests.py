@@ -76,6 +76,15 @@ def limit_text(test: str, limit: Limit) -> str:
     return f"{side} {format_quantity(limit.value, limit.unit)}"
 
 
+def source_of(test: ReturnTested, pack: Pack, facts: Mapping[str, str]) -> str:
+    """Where the limit of a recorded test stands, in words; empty where it was held against another than today's."""
+    limit = limit_for(test.test, pack, facts)
+    if limit_text(test.test, limit) != test.limit:
+        return ""
+    key = "limit_source_strictest" if limit.strictest else "limit_source"
+    return say(key, source=limit.source)
+
+
 def limit_said(written: str) -> str:
     """A limit as a record has it, told to a person."""
     for words in ("at_most", "at_least"):

@@ -8,11 +8,11 @@ on one side every list and text is cut, and says so; the danger notice itself ne
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 
 from faultfinder.reasoning.constants import FOUND
-from faultfinder.report.model import Fault, Item, Measured, Report, Section, Taken
+from faultfinder.report.model import Fault, Item, Measured, Report, ReturnTest, Section, Taken
 from faultfinder.report.sections import (
     complained,
     left_text,
@@ -91,11 +91,22 @@ def _use(report: Report) -> Iterator[Item]:
     """How it was left, in plain words. Why it must not be used stands in the notice above."""
     left = report.left
     yield Item(left_text(left, short(closing_words(left.recorded), 40)))
-    last = {test.test: test for test in report.tests}.values()
+    last = {test.test: test for test in report.tests if not test.taken_back}.values()
     not_passed = [test for test in last if test.outcome != "passed"]
     if left.state == "fit_for_use" and not left.notice and not not_passed:
-        yield Item(say("customer_tests_passed" if last else "customer_no_tests"))
+        yield Item(_tests_passed(report, last))
     yield from (Item(test_text(test)) for test in not_passed)
+
+
+def _tests_passed(report: Report, last: Collection[ReturnTest]) -> str:
+    """That all tests passed, and whether that was with the work done."""
+    if not last:
+        return say("customer_no_tests")
+    if report.done and all(test.last for test in last):
+        return say("customer_tests_passed_after")
+    if report.done and not any(test.works for test in last):
+        return say("customer_tests_passed_before")
+    return say("customer_tests_passed")
 
 
 # -- complained of, found, done -------------------------------------------------------------------------

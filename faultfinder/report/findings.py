@@ -8,13 +8,23 @@ costs two engine runs an answer. How it is worded and drawn stands in text.py an
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from hashlib import sha256
 from types import MappingProxyType
 from typing import NamedTuple
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.events import Closed, Event, MeterUsed, PictureTaken, PutRight
+from faultfinder.job.events import (
+    Closed,
+    Event,
+    MeterUsed,
+    PictureTaken,
+    PutRight,
+    ReturnTested,
+    TakenBack,
+)
 from faultfinder.job.history.history import clock_minutes
+from faultfinder.job.return_tests import source_of
 from faultfinder.job.workshop.attachments import kind_of
 from faultfinder.job.workshop.prices import PriceList
 from faultfinder.knowledge.model import Observation, Pack, Question
@@ -94,7 +104,7 @@ def report_of(
         done=_done(walked),
         readings=readings,
         looks=looks,
-        tests=tuple(ReturnTest(t.test, t.outcome, t.reads, t.limit, t.at) for t in state.tests),
+        tests=_tests(walked),
         left=_left(walked, chances),
         not_done=not_done,
         possible=possible,
@@ -120,7 +130,11 @@ def report_of(
         parts=_parts(walked, prices),
         money=prices.money if prices else "",
         clock_minutes=clock_minutes(walked.events),
-        pictures=tuple(_picture(event, works, pictures) for event, works in walked.pictures),
+        pictures=tuple(
+            _picture(event, works, pictures)
+            for event, works in walked.after_works
+            if isinstance(event, PictureTaken)
+        ),
     )
 
 
@@ -137,6 +151,24 @@ def _picture(event: PictureTaken, works: int, pictures: Mapping[str, bytes]) -> 
     data = pictures.get(event.file, b"")
     same = bool(data) and sha256(data).hexdigest() == event.hash and bool(kind_of(data))
     return Picture(event.file, event.words, event.at, works, data if same else b"", bool(data) and not same)
+
+
+def _tests(walked: Walked) -> tuple[ReturnTest, ...]:
+    """Every return test in order, with the work that went before it and where its limit stands."""
+    state, made = walked.state, iter(walked.state.tests)
+    out: list[ReturnTest] = []
+    for event, works in walked.after_works:
+        if isinstance(event, ReturnTested):
+            test, last = next(made), works == len(state.put_right)
+            source = source_of(test, state.pack, state.facts)
+            out.append(
+                ReturnTest(test.test, test.outcome, test.reads, test.limit, test.at, works, last, source)
+            )
+        elif isinstance(event, TakenBack):
+            latest = max((n for n, each in enumerate(out) if each.test == event.action), default=None)
+            if latest is not None:
+                out[latest] = replace(out[latest], taken_back=True)
+    return tuple(out)
 
 
 class _Chances(NamedTuple):
@@ -321,7 +353,8 @@ def _rules(walked: Walked) -> Rules:
 def _signs(walked: Walked) -> tuple[SignMet, ...]:
     open_now = walked.state.gate.signs
     return tuple(
-        SignMet(sign, SIGNS[sign].told, at, sign not in open_now) for sign, at in walked.signs.items()
+        SignMet(sign, SIGNS[sign].told, at, sign not in open_now, sign in walked.lifted)
+        for sign, at in walked.signs.items()
     )
 
 

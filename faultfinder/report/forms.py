@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from faultfinder.report.customer import customer_sections, short
-from faultfinder.report.model import CUSTOMER, FORMS, WORKSHOP, Item, Report, Section
+from faultfinder.report.model import CUSTOMER, WORKSHOP, Report, Section
 from faultfinder.report.sections import workshop_sections
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import minutes_text, moment
-
-__all__ = ["CUSTOMER", "FORMS", "WORKSHOP", "Item", "Section", "head", "sections", "title"]
 
 
 def sections(report: Report, form: str = CUSTOMER) -> tuple[Section, ...]:

@@ -164,23 +164,33 @@ class Possible:
 
 @dataclass(frozen=True, slots=True)
 class ReturnTest:
-    """An electrical test before the machine is used again. outcome: passed, failed or skipped."""
+    """An electrical test before the machine is used again. outcome: passed, failed or skipped.
+
+    works: remedies that had been carried out before; last: these are all of the job. source: where its limit stands,
+    in words; empty where the record holds it against another limit than these rules would. taken_back: it was not so.
+    """
 
     test: str
     outcome: str
     reads: str
     limit: str
     at: str
+    works: int = 0
+    last: bool = True
+    source: str = ""
+    taken_back: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class SignMet:
-    """A danger sign met in the job. settled: the return tests have passed since."""
+    """A danger sign met in the job. settled: it stands no more, since the return tests passed, or (lifted) since what
+    it came of was corrected."""
 
     sign: str
     told: str
     at: str
     settled: bool
+    lifted: bool = False
 
 
 @dataclass(frozen=True, slots=True)

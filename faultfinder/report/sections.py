@@ -310,7 +310,7 @@ def verdict_of(take: Taken) -> str:
     return say("good") if take.healthy else lower(take.verdict)
 
 
-def when_of(take: Taken) -> str:
+def when_of(take: Taken | ReturnTest) -> str:
     """'as found', after the whole work, or after which part of it (numbered as in the list of what was done)."""
     if take.works == 0:
         return say("as_found")
@@ -341,7 +341,14 @@ def _about_take(take: Taken, item: Measured | None = None) -> Iterator[str]:
 
 def _tests(report: Report) -> Iterator[Item]:
     """Every return test as made, and what is still owed."""
-    yield from (Item(test_text(test)) for test in report.tests)
+    for test in report.tests:
+        told = (
+            when_of(test),
+            say("test_taken_back") if test.taken_back else "",
+            test.source,
+            moment(test.at),
+        )
+        yield Item(test_text(test), ("; ".join(filter(None, told)),))
     if report.left.owed:
         yield Item(say("still_owed", tests=tests_text(report.left.owed)))
     elif not report.tests and report.done:
@@ -372,7 +379,8 @@ def tests_text(names: Sequence[str]) -> str:
 
 
 def _sign(sign: SignMet) -> Item:
-    text = say("sign_settled" if sign.settled else "sign_open", told=sign.told)
+    key = "sign_lifted" if sign.lifted else "sign_settled" if sign.settled else "sign_open"
+    text = say(key, told=sign.told)
     return Item(text, (moment(sign.at),) if sign.at else ())
 
 

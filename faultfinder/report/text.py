@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 
 from faultfinder.job.record.event_codec import plain_text
-from faultfinder.report.forms import CUSTOMER, Section, head, sections, title
-from faultfinder.report.model import Report
+from faultfinder.report.forms import head, sections, title
+from faultfinder.report.model import CUSTOMER, Report, Section
 
 _ACTIVE = re.compile(r"([\\`*\[\]<>|~&]|(?<![^\W_])_|_(?![^\W_]))")
 _AT_START = re.compile(r"^(#|[+-](?=\s|$)|[=-](?=[=\-\s]*$)|\d{1,9}(?=[.)](?:\s|$)))")

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TypeVar
@@ -25,12 +25,13 @@ Kind = TypeVar("Kind", bound=Event)
 @dataclass(frozen=True, slots=True)
 class Walked:
     """A record followed to its end. events: all of it; taken: those that could be. signs: danger sign met -> when
-    last. troubles: (position of the event, why it was not taken)."""
+    last. lifted: those of them that a correction undid. troubles: (position of the event, why it was not taken)."""
 
     state: JobState
     events: tuple[Event, ...]
     taken: tuple[Event, ...]
     signs: Mapping[str, str]
+    lifted: frozenset[str]
     troubles: tuple[tuple[int, str], ...]
 
     def of(self, kind: type[Kind]) -> tuple[Kind, ...]:
@@ -76,15 +77,12 @@ class Walked:
         return used
 
     @property
-    def pictures(self) -> tuple[tuple[happened.PictureTaken, int], ...]:
-        """Every picture, with the number of remedies that had been carried out before."""
-        out: list[tuple[happened.PictureTaken, int]] = []
+    def after_works(self) -> Iterator[tuple[Event, int]]:
+        """What was taken, each with the number of remedies that had been carried out by then."""
         works = 0
         for event in self.taken:
             works += isinstance(event, happened.PutRight)
-            if isinstance(event, happened.PictureTaken):
-                out.append((event, works))
-        return tuple(out)
+            yield event, works
 
 
 def walk(pack: Pack, events: Iterable[Event]) -> Walked:
@@ -93,6 +91,7 @@ def walk(pack: Pack, events: Iterable[Event]) -> Walked:
     state = begin(pack)
     taken: list[Event] = []
     signs: dict[str, str] = {}
+    lifted: set[str] = set()
     troubles: list[tuple[int, str]] = []
     for position, (after, event, why) in enumerate(each_step(pack, events)):
         if why:
@@ -100,8 +99,13 @@ def walk(pack: Pack, events: Iterable[Event]) -> Walked:
         else:
             taken.append(event)
         signs.update((sign, event.at) for sign in after.gate.signs if sign not in state.gate.signs)
+        if isinstance(event, happened.Corrected | happened.TakenBack):
+            lifted.update(state.gate.signs)
+        lifted.difference_update(after.gate.signs)
         state = after
-    return Walked(at_the_end(state), events, tuple(taken), MappingProxyType(signs), tuple(troubles))
+    return Walked(
+        at_the_end(state), events, tuple(taken), MappingProxyType(signs), frozenset(lifted), tuple(troubles)
+    )
 
 
 # -- told to a Case ---------------------------------------------------------------------------------------

@@ -6,7 +6,7 @@ Nothing here knows of rule files or of an appliance.
 What is marked 'chosen' or 'common practice' has no source; what is 'from memory' was not looked up.
 
 readings/    a typed reading, its quantity and unit; how far a meter can be trusted
-electrical/  circuit, heater, heating_alloy: sections, motor, currents, cold against hot; plate: do its values agree
+electrical/  circuit, heating_alloy: heater and motor, currents, cold against hot; plate: do its values agree
              supply, capacitor, winding: mains, leads and fuses; capacitors; windings
              power_tolerance, in_service_limits: standards' limits
              sensors: NTC, platinum

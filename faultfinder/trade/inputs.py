@@ -1,8 +1,10 @@
-"""How every formula of the trade refuses an input it is not meant for."""
+"""How every formula of the trade refuses an input it is not meant for, and reads a table between its points."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from itertools import pairwise
 
 from faultfinder.errors import FaultFinderError
 
@@ -44,3 +46,13 @@ def within(
         less = "less than " if below else ""
         expected = f"{more}{number_text(low)} to {less}{number_text(high)}{shown}"
     raise FormulaError(f"{name} is {number_text(value)}{shown}; it must be {expected}.")
+
+
+def between_points(points: Sequence[tuple[float, float]], at: float) -> float:
+    """The value at `at` on the straight lines through points of rising place; beyond them the end value holds."""
+    if at <= points[0][0]:
+        return points[0][1]
+    for (low, first), (high, last) in pairwise(points):
+        if at <= high:
+            return first + (last - first) * (at - low) / (high - low)
+    return points[-1][1]

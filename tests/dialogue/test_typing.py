@@ -132,7 +132,7 @@ def test_a_card_is_ticked_by_its_numbers_and_by_no_word_for_all() -> None:
         assert len(talking.events) == before
         assert talking.talk.gate.access is Access.AS_FOUND
         if line == "1 2 3 4 5":
-            assert "Still open: 6" in text(talking.turn.said)
+            assert "Still to do: 6" in text(talking.turn.said)
             talking = doing("element_resistance")
     talking.say("1 2 3 4 5")
     talking.say("6")
@@ -216,7 +216,7 @@ def test_a_what_if_that_cannot_be_says_why_as_the_answer_itself_would() -> None:
         (("look",), "number of what you see"),
         (("open",), "Do them in order"),
         (("open", *OPEN), "what the meter shows"),
-        (("mend",), "40 min: as it was"),
+        (("mend",), "done, no part, 40 min"),
         ((*BEGUN, "correct"), "the answer that was wrong"),
         ((*BEGUN, "end"), "how the machine is left"),
     ],
@@ -379,7 +379,7 @@ def test_before_a_job_ends_fit_for_use_every_complaint_is_tried_again() -> None:
     assert talking.current == AskTrial(("air_weak", "noise"))
     before = len(talking.events)
     # Without a trial it is not called gone.
-    assert "Was it tried?" in talking.say("none")
+    assert "Did you try it?" in talking.say("none")
     assert len(talking.events) == before
     talking.say("gone")
     assert isinstance(talking.events[-1], happened.Closed)

@@ -166,7 +166,9 @@ def test_a_danger_sign_outlives_the_answer_that_brought_it(dryer: Pack) -> None:
     signs = talking.talk.gate.signs
     assert signs
     heard = talking.say("undo")
-    assert talking.talk.gate.signs == signs and "stands all the same" in heard
+    assert (
+        talking.talk.gate.signs == signs and "still counts. It is lifted when earth and insulation" in heard
+    )
 
 
 @pytest.mark.slow
@@ -183,3 +185,20 @@ def test_a_correction_says_what_stands_now_and_so_does_its_undoing(dryer: Pack) 
     talking.say("outlet airflow weak", "correct outlet airflow")
     assert "Corrected: outlet airflow, now Strong" in talking.say("strong")
     assert "Corrected: outlet airflow, now Weak" in talking.say("undo")
+
+
+def test_a_mistyped_danger_sign_is_not_undone_and_how_it_is_lifted_is_said_at_once() -> None:
+    talking = chat("takes too long", "8", pack=shipped("tumble_dryer"))
+    lifted = "lifted when earth and insulation have been measured and both pass"
+    assert lifted in talking.say("undo")
+    assert isinstance(talking.current, AskDangers) and "repeated_tripping" in talking.talk.gate.signs
+    assert lifted in talking.say("none")
+
+
+def test_the_danger_list_comes_at_once_whatever_was_not_asked_yet() -> None:
+    talking = chat("", pack=shipped("tumble_dryer"))
+    assert isinstance(talking.current, AskSymptoms)
+    talking.say("danger")
+    assert isinstance(talking.current, AskDangers)
+    talking.say("6")
+    assert "tingle" in talking.talk.gate.signs

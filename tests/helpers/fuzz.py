@@ -60,7 +60,6 @@ from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.terminal.commands.trace import decoded
 from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.console.render import lines
-from faultfinder.trade.readings.component_codes import capacitance_farad, resistance_ohms
 from faultfinder.trade.readings.meter import meter_from_text
 from faultfinder.trade.readings.reading import parse_reading, quantities_of, split_readings
 from faultfinder.trade.readings.units import QUANTITIES
@@ -469,12 +468,6 @@ def run_reading(data: bytes, known: object) -> str:
     name, _, text = text_of(data).partition("\n")
     kind = QUANTITIES.get(name, QUANTITIES["resistance"])
     quantities_of(text)
-    for code in (resistance_ohms, capacitance_farad):
-        try:
-            value, _ = code(text)
-            expect(math.isfinite(value) and value >= 0, f"a marking of {value}")
-        except FaultFinderError as error:
-            clear(str(error))
     for part in split_readings(text)[:20]:
         quantities_of(part)
     reading = parse_reading(text, kind.name, kind.base)

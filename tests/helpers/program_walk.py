@@ -32,7 +32,7 @@ from faultfinder.dialogue.converse import reply, start
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose, AskReason, AskStopped
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
-from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer
+from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer, AskTakes
 from faultfinder.dialogue.prompts.dangers import AskDangers, AskUrgent
 from faultfinder.dialogue.prompts.machine import AskFact, AskMachine
 from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
@@ -467,7 +467,7 @@ class Walker:
                 return words[0] if choose.random() < 0.85 else words[-1]
             case AskHandOver():
                 return "ok"
-            case AskWhich() | AskNewAnswer():
+            case AskWhich() | AskNewAnswer() | AskTakes():
                 return choose.choice([*words, ""])
             case AskCorrect():
                 return choose.choice([*words, ""])

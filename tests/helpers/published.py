@@ -12,7 +12,7 @@ from __future__ import annotations
 import inspect
 import math
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -25,7 +25,6 @@ from faultfinder.trade.air import airflow, drying, duct, moist_air
 from faultfinder.trade.electrical import (
     capacitor,
     circuit,
-    heater,
     heating_alloy,
     in_service_limits,
     power_tolerance,
@@ -33,7 +32,7 @@ from faultfinder.trade.electrical import (
     supply,
     winding,
 )
-from faultfinder.trade.readings import component_codes, meter, units
+from faultfinder.trade.readings import meter, reading, units
 
 ROWS = Path(__file__).parents[1] / "reference" / "published_values.yaml"
 GRADES = ("primary", "quoted", "computed", "memory")
@@ -73,14 +72,13 @@ def names() -> dict[str, Any]:
     """What a formula of a row may name: all of the trade's modules, and what several rows share."""
     known: dict[str, Any] = {}
     for module in (
-        airflow, capacitor, circuit, component_codes, drying, duct, energy_cost, heating_alloy, in_service_limits,
-        meter, moist_air, power_tolerance, sensors, supply, units, winding,
+        airflow, capacitor, circuit, drying, duct, energy_cost, heating_alloy, in_service_limits,
+        meter, moist_air, power_tolerance, reading, sensors, supply, units, winding,
     ):  # fmt: skip
         known |= vars(module)
     known |= in_service_limits.Protection.__members__ | power_tolerance.Load.__members__
     celsius_100_f, celsius_65_f = (units.convert(each, "temperature", "F", "C") for each in (100, 65))
     ratio_100_65 = moist_air.humidity_ratio_from_wet_bulb(celsius_100_f, celsius_65_f)
-    sections = heater.TwoSections.from_watts(1000, 1400, 230)
     return known | {
         "default": lambda function, name: inspect.signature(function).parameters[name].default,
         "through": sensors.SteinhartHart.through,
@@ -95,29 +93,12 @@ def names() -> dict[str, Any]:
         "celsius_to_f": lambda celsius: units.convert(celsius, "temperature", "C", "F"),
         "cubic_feet_a_pound": 0.45359237 / 0.3048**3,
         "sheet_flow": 7.14 * math.pi * 0.2545**2 / 4 * 3600,
-        "amps_on_high": {
-            each.state: each.line_amps[heater.Setting.HIGH]
-            for each in heater.current_table(sections, 230, 0, 1)
-        },
-        "impedance_of_h2": _impedance_of_h2,
-        "ohms_of_230_by_9_8": meter.combined(lambda v, i: v / i, (230, 9.8), (0.7, 0.1)),
     }
 
 
 def _platinum_half_width(letter: str, celsius: float) -> float:
     low, high = sensors.platinum_range(100, letter, celsius)
     return (high - low) / 2
-
-
-def _impedance_of_h2(name: str) -> tuple[float, float]:
-    """A quantity of the guide's example H.2 and its uncertainty, from volts, amperes and phase, correlated."""
-    functions: dict[str, Callable[..., float]] = {
-        "R": lambda v, i, p: v / i * math.cos(p),
-        "X": lambda v, i, p: v / i * math.sin(p),
-        "Z": lambda v, i, p: v / i,
-    }
-    correlated = {(0, 1): -0.36, (0, 2): 0.86, (1, 2): -0.65}
-    return meter.combined(functions[name], (4.999, 19.661e-3, 1.04446), (3.2e-3, 9.5e-6, 7.5e-4), correlated)
 
 
 def main() -> None:

@@ -15,8 +15,7 @@ from faultfinder.job.record.event_codec import parse_line
 from faultfinder.job.record.record import read_record
 from faultfinder.knowledge.model import Pack
 from faultfinder.report.findings import report_of
-from faultfinder.report.forms import CUSTOMER, WORKSHOP
-from faultfinder.report.model import Report
+from faultfinder.report.model import CUSTOMER, WORKSHOP, Report
 from faultfinder.report.text import markdown
 
 RECORDS = Path(__file__).parents[1] / "report" / "records"

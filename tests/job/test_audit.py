@@ -13,7 +13,7 @@ from talking import small_pack
 import faultfinder.job.audit
 import faultfinder.job.audit_model
 from faultfinder.job.audit import BRIDGED, audit, tells_to_bridge
-from faultfinder.job.audit_model import AFTER_STOP, CLOSED, ENERGISED, INSTRUCTION, LEFT_INSIDE
+from faultfinder.job.audit_model import AFTER_STOP, CLAIMED, CLOSED, ENERGISED, INSTRUCTION, LEFT_INSIDE
 from faultfinder.job.events import Advised, PutRight
 from faultfinder.knowledge.load import load_pack
 
@@ -106,6 +106,12 @@ def test_a_job_with_two_lines_changed_about_is_found_where_their_order_matters(n
         ((*LOOKS, ON, "danger: tingle", "advice: x, access: covers_on"), INSTRUCTION),
         ((*LOOKS, ON, "answer: x, reads: 33R, inside: yes", "advice: x, access: in_use"), INSTRUCTION),
         ((*LOOKS, ON, "put_right: x, electrical: yes", "advice: x, access: in_use"), INSTRUCTION),
+        (("answer: x, reads: 33R, access: open_dead, inside: yes",), CLAIMED),
+        ((*LOOKS, ON, "answer: x, reads: 230, access: open_dead, inside: yes"), CLAIMED),
+        ((PLUG, *CUT, *UNSCREW, "answer: x, reads: 33R, access: open_dead, inside: yes"), CLAIMED),
+        ((*LOOKS, ON, "danger: scorching", "answer: x, is: yes, access: in_use"), CLAIMED),
+        ((PLUG, *CUT, "pause: 40", "choice: x, is: [a], access: isolated"), CLAIMED),
+        (("put_right: x, access: open_dead, inside: yes",), CLAIMED),
         (("danger: tingle", *LOOKS, ON), ENERGISED),
         (("danger: gas_smell", "advice: x, access: anywhere"), AFTER_STOP),
         (("danger: gas_smell", "confirm: switched_off"), AFTER_STOP),
@@ -121,6 +127,12 @@ def test_a_job_with_two_lines_changed_about_is_found_where_their_order_matters(n
 )
 def test_a_broken_rule_is_named(lines: tuple[str, ...], rule: str) -> None:
     assert rule in broken(*lines)
+
+
+def test_a_reading_that_was_brought_is_no_broken_rule() -> None:
+    brought = 'answer: x, reads: 33R, access: "not confirmed here", inside: yes'
+    assert broken(brought, "answer: y, is: yes", 'answer: z, reads: 7.4A, access: "logged, covers on"') == []
+    assert broken(*JOB[:16], "answer: x, reads: 33R, access: open_dead, inside: yes") == []
 
 
 def test_a_stop_and_its_ends_are_clean() -> None:
@@ -141,6 +153,33 @@ def test_what_a_pack_says_fills_in_what_a_hand_left_out() -> None:
     assert audit(lines).clean and not audit(lines, pack).clean
 
 
+def test_a_machine_closed_as_fit_over_what_was_found_in_it_is_counted_until_somebody_looked_again() -> None:
+    pack = load_pack("tumble_dryer")
+    bridged = "answer: cutout_seen, is: bridged, access: open_dead, inside: yes"
+    again = "answer: cutout_seen, is: in_circuit, access: open_dead, inside: yes"
+    seen, fit = (*JOB[: JOB.index("advice: x, access: open_dead")], bridged), JOB[len(JOB) - 12 :]
+    for lines, clean in (
+        ((*seen, *fit), False),
+        ((*seen, again, *fit), True),
+        ((*seen, "withdraw: cutout_seen", *fit), False),
+        ((*seen, "correct: cutout_seen, is: in_circuit", *fit), True),
+        ((*seen, again, bridged, *fit), False),
+        (("opened: tumble_dryer, fingerprint: 0123456789abcdef", *seen, *fit), True),
+    ):
+        assert audit(events(*lines), pack).clean == clean, lines
+    over = (*LOOKS, ON, "answer: plug_rise, is: hot, access: in_use")
+    assert not audit(events(*over, "closed: handed_over"), pack).clean
+    assert audit(events(*over, PLUG, *CUT, "closed: handed_over"), pack).clean
+
+
+def test_a_grave_fault_named_as_found_and_never_put_right_is_counted_in_a_machine_called_fit() -> None:
+    pack = load_pack("tumble_dryer")
+    closed = "closed: fit_for_use, found: [vent_hose_crushed]"
+    assert pack.causes["vent_hose_crushed"].hazard.grave
+    assert not audit(events(*LOOKS, ON, closed), pack).clean
+    assert audit(events(*LOOKS, "put_right: vent_hose_crushed", ON, closed), pack).clean
+
+
 @pytest.mark.parametrize(
     ("text", "bridges"),
     [
@@ -149,6 +188,22 @@ def test_what_a_pack_says_fills_in_what_a_hand_left_out() -> None:
         ("Bypass the door switch for the test.", True),
         ("If it is open, link it out.", True),
         ("With the cover off, short out the thermostat", True),
+        ("Strap out the cut-out", True),
+        ("Put a wire link across the door switch", True),
+        ("Wire across the thermostat", True),
+        ("Defeat the door interlock", True),
+        ("Override the thermostat", True),
+        ("Shunt the cut-out", True),
+        ("Tape the door switch down", True),
+        ("Wedge the switch of the door, then wedge the door switch", True),
+        ("Loop out the fuse", True),
+        ("Fit a link in place of the fuse", True),
+        ("Wrap foil round the fuse", True),
+        ("Replace the fuse with a nail", True),
+        ("Nobody ever wedges the door switch; never wedge the door switch", False),
+        ("Take the loop out of the hose", False),
+        ("Fit a new wire between the fuse and the switch", False),
+        ("Free the jammed door latch", False),
         ("Never bridge a cut-out.", False),
         ("Do not bypass the door switch.", False),
         ("Work without bridging anything.", False),

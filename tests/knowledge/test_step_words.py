@@ -121,3 +121,31 @@ def test_without_a_deed_some_hostile_text_would_pass(
     monkeypatch.setattr(deeds, "_done_in", deeds._done_in.__wrapped__)
     miscalled = any(not refused(Step(act, text), need) for need, act, text in MISCALLED)
     assert miscalled or any(list(passing(need, text)) for need, text in HOSTILE)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Read the volts at the compressor.",
+        "Measure the volts across the heater.",
+        "Read the voltage between the tags of the thermostat.",
+        "Read the amps at the motor terminals.",
+        "Measure the voltage across the fan motor while it runs.",
+    ],
+)
+def test_no_meter_goes_to_a_part_inside_while_it_runs(text: str) -> None:
+    found = deeds.against_act(text, "measure_running", Need.IN_USE)
+    assert found is not None and found.deed.says == "measures inside the machine"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Read the watts on the meter when the heater comes on.",
+        "Read the watts at the moment the heater goes off.",
+        "Read amps at the split lead with the heater on.",
+        "Read the watts on the energy meter, the compressor running.",
+    ],
+)
+def test_a_meter_between_plug_and_socket_reads_on_while_a_part_comes_on(text: str) -> None:
+    assert deeds.against_act(text, "measure_running", Need.IN_USE) is None

@@ -15,7 +15,7 @@ from faultfinder.practice.description import Description
 from faultfinder.practice.machine import Machine, PracticeError
 from faultfinder.practice.making import draw_fault, draw_machine, with_present_share
 from faultfinder.practice.score import judged_truth
-from faultfinder.trade.electrical.heater import Setting, TwoSections, current_table
+from faultfinder.trade.electrical.circuit import current_through, line_current, parallel
 from faultfinder.trade.electrical.power_tolerance import power_band
 
 
@@ -89,25 +89,22 @@ def test_a_sound_machine_takes_the_power_of_its_plate(pack: Pack, description: D
         assert 0.985 * low <= machine.number("line_watts_high") <= 1.01 * high
 
 
-def test_the_line_current_is_that_of_the_trades_own_table(pack: Pack, description: Description) -> None:
-    """The circuit of two sections and a motor, whole and with either section open, against trade.heater."""
+def test_the_line_current_is_that_of_the_trades_own_formulas(pack: Pack, description: Description) -> None:
+    """The circuit of two sections and a motor, whole and with either section open, against trade.circuit."""
     for seed in range(10):
         sound = made(pack, description, seed, type="condenser", sections="two", control="electronic")
-        for cause, state in (
-            ("", "both whole"),
-            ("low_section_open", "low section open"),
-            ("high_section_open", "added section open"),
+        low, added = (
+            sound.number(f"{section}_cold_ohms") * sound.number("hot_factor") for section in ("low", "high")
+        )
+        for cause, ohms in (
+            ("", parallel(low, added)),
+            ("low_section_open", added),
+            ("high_section_open", low),
         ):
             machine = faulty(sound, cause) if cause else sound
             volts = machine.number("machine_volts_high")
-            heater = TwoSections(
-                sound.number("low_cold_ohms") * sound.number("hot_factor"),
-                sound.number("high_cold_ohms") * sound.number("hot_factor"),
-            )
-            rows = current_table(
-                heater, volts, machine.number("motor_full_w"), machine.number("motor_pf_now")
-            )
-            expected = next(row for row in rows if row.state == state).line_amps[Setting.HIGH]
+            motor = machine.number("motor_full_w"), machine.number("motor_pf_now")
+            expected = line_current(current_through(ohms, volts), *motor, volts)
             assert machine.number("line_amps_high") == pytest.approx(expected, rel=0.012)
 
 

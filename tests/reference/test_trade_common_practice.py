@@ -8,22 +8,41 @@ Its power factor is stated here: 0.9, that of a motor with a run capacitor (chos
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from faultfinder.trade.electrical.circuit import (
     current_through,
     heater_current_from_line,
     line_current,
+    parallel,
     resistance_from,
 )
-from faultfinder.trade.electrical.heater import Setting, TwoSections, current_table
-from faultfinder.trade.electrical.heating_alloy import ALLOYS, cold_ohms, hot_ohms
+from faultfinder.trade.electrical.heating_alloy import ALLOYS, temperature_factor
 
 WHOLE, LEFT, COLD = 9.0, 5.8, 46.0
 FACTOR = 0.9
 SURFACE_CELSIUS = (300.0, 400.0)
 MOTOR = (0.6, 0.7, 0.8)
 ELEMENTS = [(alloy, celsius) for alloy in ALLOYS for celsius in SURFACE_CELSIUS]
+
+
+def hot_ohms(cold: float, alloy: str, celsius: float) -> float:
+    return cold * temperature_factor(alloy, celsius)
+
+
+def cold_ohms(hot: float, alloy: str, celsius: float) -> float:
+    return hot / temperature_factor(alloy, celsius)
+
+
+def amps_low_and_high(low: float, added: float, volts: float, motor_watts: float) -> tuple[float, float]:
+    """What the line draws on low (the one section) and on high (both), the motor running; an open one is infinite."""
+    low_amps, high_amps = (
+        line_current(current_through(ohms, volts), motor_watts, FACTOR, volts)
+        for ohms in (low, parallel(low, added))
+    )
+    return low_amps, high_amps
 
 
 def added_section(volts: float, motor_watts: float, hot: float) -> float:
@@ -40,16 +59,12 @@ def test_at_240_volts_the_three_figures_agree_within_5_percent(
     volts, motor_watts = 240.0, motor_amps * 240 * FACTOR
     hot = hot_ohms(COLD, alloy, celsius)
     # From the ohms to the amps.
-    table = {
-        row.state: row.line_amps
-        for row in current_table(
-            TwoSections(hot, added_section(volts, motor_watts, hot)), volts, motor_watts, FACTOR
-        )
-    }
-    broken = table["added section open"]
-    assert broken[Setting.HIGH] == broken[Setting.LOW] == pytest.approx(LEFT, rel=0.05)
-    assert table["both whole"][Setting.HIGH] == pytest.approx(WHOLE, rel=0.05)
-    assert table["both whole"][Setting.LOW] == broken[Setting.LOW]
+    added = added_section(volts, motor_watts, hot)
+    low, high = amps_low_and_high(hot, math.inf, volts, motor_watts)
+    assert high == low == pytest.approx(LEFT, rel=0.05)
+    whole_low, whole_high = amps_low_and_high(hot, added, volts, motor_watts)
+    assert whole_high == pytest.approx(WHOLE, rel=0.05)
+    assert whole_low == low
     # And from the amps back to the ohms, cold.
     left = resistance_from(volts, heater_current_from_line(LEFT, motor_watts, FACTOR, volts))
     assert cold_ohms(left, alloy, celsius) == pytest.approx(COLD, rel=0.05)
@@ -73,10 +88,9 @@ def test_the_figures_would_not_agree_with_the_other_section_or_both() -> None:
     """The check tells: with the open section whole and the other open, or none open, 5.8 A on both cannot be."""
     volts, motor_watts = 240.0, 0.7 * 240 * FACTOR
     hot = hot_ohms(COLD, "nicr_80_20", 350)
-    table = current_table(
-        TwoSections(hot, added_section(volts, motor_watts, hot)), volts, motor_watts, FACTOR
-    )
-    for row in table:
-        alike = row.line_amps[Setting.HIGH] == pytest.approx(row.line_amps[Setting.LOW], rel=0.05)
-        near = row.line_amps[Setting.HIGH] == pytest.approx(LEFT, rel=0.10)
-        assert (alike and near) is (row.state == "added section open"), row.state
+    added = added_section(volts, motor_watts, hot)
+    states = {"whole": (hot, added), "low open": (math.inf, added), "added open": (hot, math.inf)}
+    for state, sections in states.items():
+        low, high = amps_low_and_high(*sections, volts, motor_watts)
+        alike, near = high == pytest.approx(low, rel=0.05), high == pytest.approx(LEFT, rel=0.10)
+        assert (alike and near) is (state == "added open"), state

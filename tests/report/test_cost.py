@@ -12,7 +12,7 @@ from talking import SMALL
 
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
-from faultfinder.report.forms import WORKSHOP
+from faultfinder.report.model import WORKSHOP
 from faultfinder.report.text import markdown
 
 FACTS = """

@@ -21,9 +21,8 @@ from faultfinder.job import events as happened
 from faultfinder.knowledge.model import Pack
 from faultfinder.report.drawing import chart, window
 from faultfinder.report.findings import report_of
-from faultfinder.report.forms import CUSTOMER, FORMS, WORKSHOP
 from faultfinder.report.json import mapping
-from faultfinder.report.model import Band, Measured, Report, Taken
+from faultfinder.report.model import CUSTOMER, FORMS, WORKSHOP, Band, Measured, Report, Taken
 from faultfinder.report.page import page
 from faultfinder.report.text import escaped, markdown
 

@@ -19,8 +19,8 @@ from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.inference.weighing import log_odds
 from faultfinder.report.findings import report_of
-from faultfinder.report.forms import CUSTOMER, FORMS, WORKSHOP, sections
-from faultfinder.report.model import Fault, Report
+from faultfinder.report.forms import sections
+from faultfinder.report.model import CUSTOMER, FORMS, WORKSHOP, Fault, Report
 from faultfinder.report.text import markdown
 from faultfinder.report.timeline import told_case, walk
 
@@ -519,3 +519,78 @@ def test_a_machine_left_after_a_danger_sign_is_not_said_to_be_disconnected_unles
         text = markdown(made, CUSTOMER)
         assert words in text and "DO NOT USE THIS MACHINE." in text
         assert made.left.state == "left_isolated" and made.left.as_found == (not asked)
+
+
+# -- electrical tests and danger signs, each at its time ----------------------------------------------------
+
+
+AT_PLUG = (
+    'return_test: earth_at_plug, outcome: passed, reads: "0.06", limit: "at most 0.1 ohm"',
+    'return_test: insulation_at_plug, outcome: passed, reads: "120 Mohm", limit: "at least 2 Mohm"',
+)
+TINGLED = ("fact: connection, is: plug", *ISOLATE, "danger: tingle")
+IN_USE = (
+    "confirm: dangers_answered",
+    "confirm: plug_flex_whole",
+    "confirm: casing_whole",
+    "confirm: notices_looked_up",
+    "confirm: supply_on",
+    "closed: fit_for_use",
+)
+
+
+def test_each_electrical_test_says_before_or_after_which_work_it_was_made() -> None:
+    lines = (*TINGLED, *AT_PLUG, "put_right: vent_hose_crushed", *AT_PLUG)
+    written = report(*lines, pack=load_pack("tumble_dryer"), workshop=True)
+    assert [(test.works, test.last) for test in written.tests] == [(0, False)] * 2 + [(1, True)] * 2
+    text = markdown(written, WORKSHOP)
+    told = text[text.index("## Electrical safety tests") :]
+    assert told.index("as found") < told.index("after the work")
+
+
+def test_the_customer_is_told_tests_after_the_work_only_where_they_came_after_it() -> None:
+    pack = load_pack("tumble_dryer")
+    work = "put_right: vent_hose_crushed"
+    for lines, told in (
+        ((*TINGLED, *AT_PLUG, *IN_USE), "The electrical safety tests were made, and passed."),
+        ((*TINGLED, *AT_PLUG, work, *IN_USE), "tests were made before the work, and passed"),
+        ((*TINGLED, work, *AT_PLUG, *IN_USE), "After the work the electrical safety tests were made"),
+    ):
+        written = report(*lines, pack=pack)
+        assert not written.problems
+        assert told in markdown(written), told
+
+
+def test_a_test_names_where_its_limit_stands_and_no_source_that_it_was_not_held_against() -> None:
+    """IET Code of Practice, as quoted: class I 1 Mohm, class II 2 Mohm (trade/electrical/in_service_limits.py)."""
+    test = "return_test: insulation_at_plug, outcome: passed, reads: 40 Mohm"
+    isolated = ("fact: connection, is: plug", *ISOLATE)
+    earthed = (*isolated, "fact: protection, is: class_i")
+    unknown = report(*isolated, f"{test}, limit: at least 2 Mohm").tests[0]
+    assert "class II 2 Mohm" in unknown.source and "strictest" in unknown.source
+    class_i = report(*earthed, f"{test}, limit: at least 1 Mohm").tests[0]
+    assert "class I 1 Mohm" in class_i.source
+    assert report(*earthed, f"{test}, limit: at least 2 Mohm").tests[0].source == ""
+    assert report(*isolated, test).tests[0].source == ""
+
+
+def test_a_test_taken_back_says_so_and_does_not_count_for_the_customer() -> None:
+    failed = 'return_test: earth_at_plug, outcome: failed, reads: "7", limit: "at most 0.1 ohm"'
+    lines = (*TINGLED, failed, "take_back: earth_at_plug", *AT_PLUG, *IN_USE)
+    written = report(*lines, pack=load_pack("tumble_dryer"), workshop=True)
+    assert [test.taken_back for test in written.tests] == [True, False, False]
+    assert markdown(written, WORKSHOP).count("taken back: it was not so") == 1
+    assert "OUTSIDE" not in markdown(written)
+
+
+def test_a_sign_that_a_correction_lifted_is_not_said_to_be_settled_by_tests() -> None:
+    pack = load_pack("tumble_dryer")
+    low = ("answer: insulation_resistance, reads: 0.4 Mohm, access: not confirmed here",)
+    right = (*low, "correct: insulation_resistance, reads: 150 Mohm")
+    assert [(sign.settled, sign.lifted) for sign in report(*low, pack=pack).signs] == [(False, False)]
+    written = report(*right, pack=pack)
+    assert [(sign.settled, sign.lifted) for sign in written.signs] == [(True, True)]
+    text = markdown(written, WORKSHOP)
+    assert "what it came of was corrected" in text and "tests passed" not in text
+    again = report(*right, *low, pack=pack)
+    assert [(sign.settled, sign.lifted) for sign in again.signs] == [(False, False)]

@@ -36,7 +36,7 @@ from faultfinder.knowledge.model import Access, Need, Pack
 from faultfinder.knowledge.schema.strength_words import DANGER_SIGNS, SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
 from faultfinder.report.findings import report_of
-from faultfinder.report.forms import CUSTOMER
+from faultfinder.report.model import CUSTOMER
 from faultfinder.report.text import markdown
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 from faultfinder.safety.dangers import NAMED_BY_RULES

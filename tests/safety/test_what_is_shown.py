@@ -35,7 +35,7 @@ from faultfinder.dialogue.talk import Over
 from faultfinder.job.record.record import header
 from faultfinder.knowledge.model import Need
 from faultfinder.report.findings import report_of
-from faultfinder.report.forms import CUSTOMER, WORKSHOP
+from faultfinder.report.model import CUSTOMER, WORKSHOP
 from faultfinder.report.text import markdown
 from faultfinder.safety.actions import ACTIONS
 

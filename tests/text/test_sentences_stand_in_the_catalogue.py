@@ -73,8 +73,6 @@ NO_SENTENCES = {
     "terminal/commands/practise.py": r"give up|\w+ [A-Z]+",
     "terminal/commands/table_page.py": r"\s*[<:].*",
     "terminal/console/rich.py": r"bold .*",
-    "trade/electrical/heater.py": r"[a-z ]+",
-    "trade/electrical/in_service_limits.py": r"DIN VDE .*|IET Code of Practice.*",
     "trade/readings/meter.py": r"cannot tell|`resistance .*`",
     "trade/readings/units.py": r"[\w%/^ .\"']+",
 }

@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from faultfinder.dialogue.hearing.choosing import NotTaken
 from faultfinder.dialogue.hearing.names import is_over
@@ -104,13 +105,23 @@ class Item:
     source: str = ""
     tick: Tick | None = None
 
-    @property
-    def example(self) -> str:
-        if self.action in (*SOURCE, *DEAD):
-            return "230" if self.action in SOURCE else "0"
-        if self.action in RETURN_TESTS:
-            return "0.08" if self.action.startswith("earth") else "200M"
-        return str(self.number)
+
+def form_of(items: Sequence[Item]) -> str:
+    """How these are typed, in words and numbers: 'the ohms, the megohms with M, 3 4 5'. Never with figures: what
+    stands there could be typed as if it had been measured."""
+    parts = []
+    for kind, group in groupby(items, _typed_as):
+        here = list(group)
+        numbers = " ".join(str(item.number) for item in here)
+        parts.append(say(f"form_{kind}", count=len(here)) if kind else numbers)
+    return ", ".join(parts)
+
+
+def _typed_as(item: Item) -> str:
+    """What of an item is typed: the kind of its value; empty for its number."""
+    if item.takes != "value":
+        return ""
+    return "volts" if item.unit == "V" else "ohms" if item.action.startswith("earth") else "megohms"
 
 
 def card_items(
@@ -277,8 +288,8 @@ class _Reader:
         return [item for item in self.items if item.tick is None and item.action not in self.ticks]
 
     def _refusal(self, text: str) -> str:
-        numbers = " ".join(item.example for item in self.items if item.tick is None)
-        return say("card_not_so" if text else "card_each", text=quoted(text), example=numbers)
+        form = form_of([item for item in self.items if item.tick is None])
+        return say("card_not_so" if text else "card_each", text=quoted(text), form=form)
 
     # -- figures ---------------------------------------------------------------------------------------
 
@@ -308,7 +319,7 @@ class _Reader:
         count = len(self.figures)
         if count > 1 and self.figures == [str(number) for number in range(1, count + 1)]:
             # '1 2 3': the numbers of the card, and no volts of a tester.
-            raise NotTaken(say("card_shows", example=" ".join(item.example for item in takers)))
+            raise NotTaken(say("card_shows", form=form_of(takers)))
         if count == len(takers):
             return takers
         pairs = [item for item in takers if item.action in DEAD]
@@ -319,7 +330,7 @@ class _Reader:
             return source
         if count == 1 + len(pairs) and source and _volts(self.figures[0]) >= SOURCE_FROM:
             return [source[0], *pairs]
-        raise NotTaken(say("card_values", count=count, example=" ".join(item.example for item in takers)))
+        raise NotTaken(say("card_values", count=count, form=form_of(takers)))
 
     def _could_be(self, item: Item, text: str) -> bool:
         """Whether a figure has the unit of an action; a bare one where it could be its size."""

@@ -14,10 +14,12 @@ from faultfinder.dialogue.hearing.free_text import (
     same_word,
     words_of,
 )
+from faultfinder.dialogue.say import Said, error
 from faultfinder.dialogue.talk import Talk
 from faultfinder.errors import FaultFinderError
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of, quoted
+from faultfinder.trade.readings.reading import quantities_of
 
 SHORTEST = 3
 """Letters of an option's text from which on it is known by them; chosen."""
@@ -178,3 +180,51 @@ def several(line: str, words: tuple[str, ...]) -> list[str]:
             # Of a sentence the first word alone says nothing of what was not understood.
             raise _refused(part if chosen or len(parts) == 1 else line, words) from None
     return list(chosen)
+
+
+_APART = re.compile(r"\s*[,;&+]\s*|\s+(?:and|plus)\s+", re.IGNORECASE)
+_NUMBERS = re.compile(r"((?:[0-9]{1,2}\s+)*[0-9]{1,2})(?:\s+(\D.*))?")
+_OF_THE_NUMBERS = re.compile(r"(?:is|are|was|were|only|or|to)\b|\w*n'?t\b", re.IGNORECASE)
+"""Words behind a number that say something of it: '3 are not there'."""
+
+
+def options_and_words(talk: Talk, line: str) -> tuple[list[str], str]:
+    """Options by number or text, and the words of one's own beside them: '1, 3 and it got hot' is 1, 3 and 'it got
+    hot'. No options where a word may be about the numbers or none stands apart from them: 'not 1 and 3', '3 hoses',
+    '1,3 A'."""
+    chosen: list[str] = []
+    words: list[str] = []
+    for part in filter(None, (each.strip(" .!") for each in _APART.split(line.replace("\u2019", "'")))):
+        found = _NUMBERS.fullmatch(part)
+        numbers, rest = (found[1].split(), found[2] or "") if found else ([], part)
+        if numbers and rest:
+            behind = rest.split()[0]
+            if quantities_of(f"{numbers[-1]} {behind}") or _about_them(rest):
+                return [], line
+            numbers, rest = (numbers, rest) if len(numbers) > 1 else ([], part)
+        if (numbers and any(map(_about_them, words))) or rest.casefold() in NOTHING:
+            return [], line
+        chosen += numbers
+        meant = by_text(talk, rest, loosely=True) if rest else ""
+        if meant in talk.asked.words and meant not in ("none", "more"):
+            chosen.append(meant)
+        elif rest:
+            words.append(rest)
+    return (chosen, ", ".join(words)) if chosen and words else ([], line)
+
+
+def _about_them(words: str) -> bool:
+    """Whether words beside numbers may say something of them: they deny or hedge, or have a number themselves."""
+    plain = words_of(words)
+    return (
+        plain[:1] == ["none"]
+        or plain[0] in TURNING
+        or plain[0] in NO
+        or any(word.isdecimal() for word in plain)
+        or _OF_THE_NUMBERS.match(words) is not None
+    )
+
+
+def beside_options(words: str) -> Said:
+    """That of a line the options were taken and the words beside them were not."""
+    return error(say("beside_options", text=quoted(words)))

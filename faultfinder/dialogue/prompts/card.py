@@ -15,7 +15,7 @@ from typing import ClassVar
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.ending import closed_stopped
 from faultfinder.dialogue.agenda.rounds import PLACES, round_items
-from faultfinder.dialogue.hearing.card_line import Item, Tick, TwoOfThem, card_items, read_card_line
+from faultfinder.dialogue.hearing.card_line import Item, Tick, TwoOfThem, card_items, form_of, read_card_line
 from faultfinder.dialogue.hearing.choosing import NotTaken
 from faultfinder.dialogue.pages import BESIDE, LINES, OPTION, lines_of, question_lines
 from faultfinder.dialogue.prompts.test import why_test
@@ -129,7 +129,7 @@ class AskCard(Prompt):
         said: list[Said] = []
         if not self.ticks:
             said += [caution(text) for text in self._cautions(talk)]
-        to_type = say("card_type", example=" ".join(item.example for item in items))
+        to_type = say("card_type", form=form_of(items))
         if self.ticks:
             left = " ".join(str(item.number) for item in items if item.tick is None)
             to_type = say("card_left", numbers=left)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, several
+from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, options_and_words, several
 from faultfinder.dialogue.hearing.complaint import certain, matched, near, nearest_answers
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.machine_line import MachineLine, read_machine_line
@@ -94,6 +94,13 @@ class AskSymptoms(Prompt):
         try:
             chosen = several(" ".join(typed), (*here, "none", *(["more"] if self._more(talk) else [])))
         except NotTaken as refusal:
+            numbers, beside = options_and_words(talk, line)
+            if numbers and all(part in here or part in map(str, range(1, len(here) + 1)) for part in numbers):
+                ticked = (*self.ticked, *several(" ".join(numbers), tuple(here)))
+                known = self._words(talk)
+                now, events, said = told(talk, [known[word] for word in dict.fromkeys(ticked)], self.beside)
+                now, more, asked = heard(now, beside)
+                return now, [*events, *more], [*said, *asked]
             if matched(symptom_list(talk), line):
                 return heard(talk, line)
             return anything(talk, line, refusal)

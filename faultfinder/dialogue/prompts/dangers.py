@@ -10,12 +10,20 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import ClassVar
 
-from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, by_text, option, several
+from faultfinder.dialogue.hearing.choosing import (
+    NOTHING,
+    NotTaken,
+    beside_options,
+    by_text,
+    option,
+    options_and_words,
+    several,
+)
 from faultfinder.dialogue.hearing.complaint import matched
 from faultfinder.dialogue.prompts.close import AskReason
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms, symptom_list
 from faultfinder.dialogue.prompts.machine import anything
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, choice, question
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, choice, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
@@ -34,6 +42,7 @@ class AskDangers(Prompt):
     """The danger list."""
 
     kind: ClassVar[str] = "dangers"
+    stays: ClassVar[bool] = True
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         pairs = [(sign, say(f"sign_{sign}")) for sign in _asked(talk)]
@@ -47,6 +56,8 @@ class AskDangers(Prompt):
         try:
             chosen = _chosen(line, _asked(talk))
         except NotTaken as refusal:
+            if (reply := self._with_words(talk, line)) is not None:
+                return reply
             try:
                 return anything(talk, line, refusal)
             except NotTaken as other:
@@ -58,7 +69,21 @@ class AskDangers(Prompt):
         if any(action.id == "dangers_answered" for action in safety.open_actions(talk.gate)):
             events = [happened.Confirmed("dangers_answered"), *_denied(talk)]
         key = "danger_no_more" if talk.gate.signs else "danger_none"
-        return replace(after(talk, events), dangers_done=True), events, [Line(say(key))]
+        return replace(after(talk, events), dangers_done=True, current=Over()), events, [Line(say(key))]
+
+    def _with_words(self, talk: Talk, line: str) -> Reply | None:
+        """Signs by number with words of one's own beside them: the signs are taken at once, and the list stands
+        for what the words say, unless work is stopped. None where the line is no such thing."""
+        numbers, beside = options_and_words(talk, line)
+        try:
+            signs = several(" ".join(numbers), _asked(talk)) if numbers else []
+        except NotTaken:
+            return None
+        if not signs:
+            return None
+        now, events, said = danger_reply(talk, signs)
+        now = now if now.gate.stop else replace(now, dangers_done=False)
+        return now, events, [*said, beside_options(beside)]
 
     def _meant(self, talk: Talk, line: str) -> NotTaken | None:
         """The sign that a customer's words for it seem to name, asked back; None where they name none."""
@@ -136,11 +161,13 @@ WORDS = ("now", "earlier", "no")
 
 @dataclass(frozen=True, slots=True)
 class AskUrgent(Prompt):
-    """Whether words that sounded like danger are meant so; `line` was typed at `before`."""
+    """Whether words that sounded like danger are meant so; `line` was typed at `before`. ticking: with
+    options of a list beside the words."""
 
     signs: tuple[str, ...]
     line: str
     before: Prompt
+    ticking: bool = False
     kind: ClassVar[str] = "urgent"
     stays: ClassVar[bool] = True
 
@@ -167,7 +194,8 @@ class AskUrgent(Prompt):
             kept = replace(now, current=self.before, dangers_done=before.dangers_done)
             now, more_events, more_said = self.before.take(kept, self.line)
             return now, [*events, *more_events], [*told, *more_said]
-        return now, events, told
+        anew = self.ticking and not now.gate.stop
+        return now, events, [*told, note(say("ticks_anew"))] if anew else told
 
     def denied(self, line: str) -> bool:
         """Whether a line says that it was not meant."""
@@ -184,7 +212,9 @@ def urgent_heard(talk: Talk, line: str) -> Reply | None:
         return None
     asked = ASKED_NEXT if isinstance(talk.current, AskComplaint | AskSymptoms) else frozenset()
     kinds = talk.pack.title.casefold().split()
-    signs = tuple(sign for sign in heard(line, kinds) if sign not in talk.gate.signs and sign not in asked)
+    ticked, beside = options_and_words(talk, line)
+    said = heard(line, kinds) or heard(beside, kinds)
+    signs = tuple(sign for sign in said if sign not in talk.gate.signs and sign not in asked)
     plain = " ".join(line.casefold().replace("_", " ").split())
     named = any(name_of(name) in plain for name in talk.pack.observations if " " in name_of(name))
     if not signs or named:
@@ -192,7 +222,7 @@ def urgent_heard(talk: Talk, line: str) -> Reply | None:
     if talk.gate.stop:
         signs = tuple(sign for sign in signs if sign in LEAVE_NOW)
         return met(talk, signs, line) if signs else None
-    return replace(talk, current=AskUrgent(signs, line, talk.current)), [], []
+    return replace(talk, current=AskUrgent(signs, line, talk.current, bool(ticked))), [], []
 
 
 def _is_offered(talk: Talk, line: str) -> bool:

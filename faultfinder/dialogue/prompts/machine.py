@@ -140,7 +140,7 @@ class AskMachine(Prompt):
             said = [question(say("machine_more" if known else "machine_ask"))]
         said.append(note(say("machine_example", example=example)))
         if outside := _outside(talk):
-            said.append(note(say("machine_outside", what=outside)))
+            said.append(note(outside))
         return said, Ask(say("label_machine"), words, takes="line")
 
     def take(self, talk: Talk, line: str) -> Reply:
@@ -173,13 +173,24 @@ def _first(talk: Talk) -> Fact | None:
 
 
 def _outside(talk: Talk) -> str:
-    """What of a machine would put it outside the pack and is not asked for by itself."""
+    """What of a machine would put it outside the pack and is not asked for by itself: the question, and what to type
+    where the answer is such a one."""
     first, facts = _first(talk), talk.pack.facts
-    words = []
-    for name, choices in (pair for case in talk.pack.outside for pair in case.when.items()):
-        if name in facts and name not in talk.job.facts and (first is None or name != first.id):
-            words += [f"{name_of(name)} {name_of(choice)}" for choice in choices]
-    return ", ".join(dict.fromkeys(words))
+    asked = [
+        (facts[name], choice)
+        for case in talk.pack.outside
+        for name, choices in case.when.items()
+        if name in facts and name not in talk.job.facts and (first is None or name != first.id)
+        for choice in choices
+    ]
+    return " ".join(
+        say("machine_outside", ask=fact.ask, answer=fact.choices[choice], what=_typed(fact, choice))
+        for fact, choice in asked
+    )
+
+
+def _typed(fact: Fact, choice: str) -> str:
+    return f"{name_of(fact.id)} {name_of(choice)}"
 
 
 def _assumed(talk: Talk) -> list[Said]:

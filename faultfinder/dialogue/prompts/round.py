@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.rounds import TOGETHER, standing_choices
-from faultfinder.dialogue.hearing.choosing import NotTaken, option
+from faultfinder.dialogue.hearing.choosing import NotTaken, beside_options, option, options_and_words
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.names import why_not
 from faultfinder.dialogue.pages import COLUMNS, OPTION, lines_of
@@ -67,9 +67,9 @@ class AskRound(Prompt):
         if not only_read:
             said.append(Option(0, "none", say("round_none_so" if self.place == TOGETHER else "round_well")))
         if read:
-            figures = (f"{self.targets.index(item.id) + 1}: {_example(item)}" for item in read)
-            example = "; ".join([*([] if only_read else ["none"]), *figures])
-            said.append(note(say("round_read", example=example)))
+            forms = (f"{self.targets.index(item.id) + 1}: {_form(item)}" for item in read)
+            form = "; ".join([*([] if only_read else ["none"]), *forms])
+            said.append(note(say("round_read", form=form)))
         words = (*self.targets, "none") if not read else ()
         return said, Ask(say("label_round"), words, takes="card", items=tuple(shown))
 
@@ -122,7 +122,10 @@ class AskRound(Prompt):
                 else:
                     picked += _numbers(part, tuple(item.id for item in items))
         except NotTaken as refusal:
-            return take(talk, elsewhere(talk, line, refusal))
+            try:
+                return take(talk, elsewhere(talk, line, refusal))
+            except NotTaken:
+                return self._with_words(talk, line, refusal)
         if later and talk.ending:
             raise NotTaken(say("round_not_later"))
         if later and not well:
@@ -137,6 +140,23 @@ class AskRound(Prompt):
         if wrong := [name for name in picked if name in reads]:
             raise NotTaken(say("round_value", what=offers.item_of(talk, wrong[0]).ask))
         return self._taken(talk, well or bool(picked), picked, values)
+
+    def _with_words(self, talk: Talk, line: str, refusal: NotTaken) -> Reply:
+        """What is numbered, and words of one's own beside it; of the rest nothing is said then. Raises the refusal
+        where the line is no such thing."""
+        numbers, beside = options_and_words(talk, line)
+        try:
+            picked = _numbers(" ".join(numbers), self.targets) if numbers else []
+        except NotTaken:
+            picked = []
+        if not picked or any(item.id in picked for item in self._read(talk)):
+            raise refusal
+        now, events, said = self._taken(talk, False, picked, {})
+        try:
+            now, more, told = take(now, elsewhere(now, beside, refusal))
+        except NotTaken:
+            return now, events, [*said, beside_options(beside)]
+        return now, [*events, *more], [*said, *told]
 
     def _value(self, talk: Talk, part: str, values: dict[str, str]) -> tuple[str, str] | None:
         """What a part says of something measured: by its number, by its name, or by its unit alone."""
@@ -207,10 +227,10 @@ def _well(talk: Talk, item: Observation | Question) -> Reply:
     return after(talk, [event]), [event], []
 
 
-def _example(item: Observation) -> str:
-    """A figure as it may be typed for a reading."""
-    unit = item.reading.unit if item.reading is not None else ""
-    return {"ohm": "0.08 ohm", "Mohm": "200M"}.get(unit, f"1 {unit}".strip())
+def _form(item: Observation) -> str:
+    """How a reading is typed, a gap before its unit: a figure could be typed as if it had been measured."""
+    unit = item.reading.unit if item.reading is not None else "1"
+    return "__" if unit == "1" else f"__ {unit}"
 
 
 def sentence_of(item: Observation | Question) -> str:

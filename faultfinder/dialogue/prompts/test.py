@@ -13,16 +13,18 @@ from faultfinder.dialogue.agenda.rounds import standing_choices
 from faultfinder.dialogue.hearing.choosing import (
     NOTHING,
     NotTaken,
+    beside_options,
     likeliest,
     nearest_text,
     not_understood,
     option,
+    options_and_words,
     several,
 )
 from faultfinder.dialogue.hearing.line_parser import Piece, Typed, Which
 from faultfinder.dialogue.pages import page_from, question_lines
 from faultfinder.dialogue.prompts.which import access_of, elsewhere, take, typed_pieces
-from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
+from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, error, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.errors import Refused
@@ -239,9 +241,15 @@ class AskTest(Prompt):
             if near := nearest_text(talk, line):
                 hint = say("ticks_meant", option=near)
             short = NotTaken(not_understood(line, hint))
-            heard = elsewhere(talk, line, short if near or len(words) > FEW else refusal)
+            try:
+                heard = elsewhere(talk, line, short if near or len(words) > FEW else refusal)
+            except NotTaken:
+                numbers, beside = options_and_words(talk, line)
+                if not numbers:
+                    raise
+                return self._with_words(talk, item, numbers, beside, more)
             now, events, said = take(talk, heard)
-            return self._gone_on(talk, now), events, said
+            return self.gone_on(talk, now), events, said
         if taken_off:
             left = tuple(word for word in self.ticked if word not in chosen)
             return replace(talk, current=replace(self, ticked=left)), [], []
@@ -252,7 +260,24 @@ class AskTest(Prompt):
             return choose(talk, item, [*ticked, "none"])
         return replace(talk, current=replace(self, ticked=ticked)), [], []
 
-    def _gone_on(self, talk: Talk, now: Talk) -> Talk:
+    def _with_words(
+        self, talk: Talk, item: Question, numbers: Sequence[str], beside: str, more: int | None
+    ) -> Reply:
+        """What is ticked by number, and what the words beside it say of other things, where they say something."""
+        words = several(" ".join(numbers), tuple(choice.id for choice in item.choices))
+        here = replace(talk, current=replace(self, ticked=self._with(talk, item, words)))
+        ticked, events, said = self._several(talk, item, " ".join(numbers), more)
+        begun = ticked.current
+        try:
+            now, others, told = take(ticked, elsewhere(ticked, beside, NotTaken("")))
+        except NotTaken as refusal:
+            return here, [], [error(str(refusal)) if str(refusal) else beside_options(beside)]
+        now = begun.gone_on(ticked, now)
+        if isinstance(begun, AskTest) and isinstance(now.current, Over):
+            told.append(note(say("ticks_anew")))
+        return now, [*events, *others], [*said, *told]
+
+    def gone_on(self, talk: Talk, now: Talk) -> Talk:
         """After something else was told in the midst of a list: back to it with its ticks, unless that changed where
         the machine stands."""
         begun, open_still = bool(self.ticked or self.first), isinstance(now.current, Over)
@@ -261,7 +286,11 @@ class AskTest(Prompt):
             talk.gate.stop,
             talk.gate.access,
         )
-        return replace(now, current=self, chosen=talk.chosen) if begun and open_still and alike else now
+        return (
+            replace(now, current=self, chosen=talk.chosen or self.target)
+            if begun and open_still and alike
+            else now
+        )
 
     def _with(self, talk: Talk, item: Question, new: Sequence[str]) -> tuple[str, ...]:
         """What is ticked with these as well. Raises NotTaken where two of them cannot both be told; what stood

@@ -98,10 +98,15 @@ class AskWhich(Prompt):
                 return self.before.take(replace(talk, current=self.before), line)
             except NotTaken:
                 raise refusal from None
-        return take(replace(talk, current=Over()), [Typed(name, self.which.answer)])
+        now, events, said = take(replace(talk, current=Over()), [Typed(name, self.which.answer)])
+        return self._back(talk, now), events, said
 
     def skip(self, talk: Talk, because: str) -> Reply:
-        return replace(talk, current=Over()), [], [note(say("nothing_taken"))]
+        return self._back(talk, replace(talk, current=Over())), [], [note(say("nothing_taken"))]
+
+    def _back(self, talk: Talk, now: Talk) -> Talk:
+        """Back to a list that was begun when the line was typed."""
+        return self.before.gone_on(talk, now) if self.before is not None else now
 
 
 def take(talk: Talk, pieces: Sequence[Piece], unheard: str = "") -> Reply:

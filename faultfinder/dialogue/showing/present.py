@@ -86,7 +86,7 @@ def so_far(talk: Talk) -> list[Said]:
         said.append(Line(say("so_far_complaint", text=talk.job.complaint)))
     if last := talk.case.answers[-SO_FAR:]:
         shown = [
-            say("so_far_answer", name=name_of(given.observation), answer=_as_given(talk.case, given))
+            say("so_far_answer", name=name_of(given.observation), answer=as_given(talk.case, given))
             for given in last
         ]
         said.append(Line(say("so_far_last", count=len(talk.case.answers), answers="; ".join(shown))))
@@ -101,10 +101,10 @@ def once_more(case: Case, observation: Observation) -> list[Said]:
     given = case.latest(observation.id)
     if given is None or not case.may_take_again(observation):
         return []
-    return [note(say("once_more", before=_as_given(case, given)))]
+    return [note(say("once_more", before=as_given(case, given)))]
 
 
-def _as_given(case: Case, given: Given) -> str:
+def as_given(case: Case, given: Given) -> str:
     """An answer's text, or a reading as it was typed."""
     if given.reading is not None:
         return given.text

@@ -31,6 +31,8 @@ _FOR_PEOPLE = frozenset(
 ) - {"unit", "version"}
 _OWN_NAMES = frozenset({"answers", "background", "danger", "bands", "choices", "let", "glossary"})
 """Keys whose inner names are answers, choices and the like: never an id of the pack."""
+_TEXTS_BY_NAME = frozenset({"answers", "instruments", "glossary", "choices"})
+"""Keys under whose names texts stand."""
 _CASE_WORDS = frozenset({"complaint", "note", "is", "reads", "outcome", "danger", "confirm", "why", "opened"})
 _PRACTICE_WORDS = frozenset({"says", "title", "not_simulated"})
 
@@ -43,7 +45,7 @@ def spots(text: str, old: str, part: str) -> list[Spot]:
     tree = read_nodes(text.encode("utf-8"), "", Sink())
     if tree is None:
         return []
-    return sorted(set(_in_rules(tree, old) if part == RULES else _walked(tree, old, _practice_names)))
+    return sorted(set(_walked(tree, old, _rule_names if part == RULES else _practice_names)))
 
 
 def renamed(text: str, old: str, new: str, at: list[Spot]) -> str:
@@ -71,28 +73,6 @@ def _words(scalar: Scalar, old: str) -> Iterator[Spot]:
         yield Spot(scalar.mark.line, scalar.mark.column + found.start() + (not scalar.plain))
 
 
-def _in_rules(node: Node, old: str, key: str = "") -> Iterator[Spot]:
-    if isinstance(node, Scalar):
-        if key not in _FOR_PEOPLE:
-            yield from _words(node, old)
-    elif isinstance(node, ListNode):
-        for item in node.items:
-            yield from _in_rules(item, old, key)
-    else:
-        for name, value in node.pairs:
-            if key not in _OWN_NAMES and key != "plate":
-                yield from _word(name, old)
-            for_people = isinstance(value, Scalar) and key in (
-                "answers",
-                "instruments",
-                "glossary",
-                "choices",
-            )
-            if not for_people:
-                # Limits stand under the names of bands, and what is computed under those of let.
-                yield from _in_rules(value, old, "" if key in ("bands", "let") else name.text)
-
-
 _Names = Callable[[Scalar, str, tuple[str, ...]], Iterator[Spot]]
 """Where a scalar has a name in it. The keys above it; for a key itself, an empty one is the last."""
 
@@ -107,6 +87,15 @@ def _walked(node: Node, old: str, names: _Names, path: tuple[str, ...] = ()) -> 
         for name, value in node.pairs:
             yield from names(name, old, (*path, ""))
             yield from _walked(value, old, names, (*path, name.text))
+
+
+def _rule_names(scalar: Scalar, old: str, path: tuple[str, ...]) -> Iterator[Spot]:
+    """Limits stand under the names of bands, and what is computed under those of let."""
+    under, key = ("", "", *path)[-2:]
+    if path and not key:
+        return iter(()) if under in _OWN_NAMES or under == "plate" else _word(scalar, old)
+    for_people = key in _FOR_PEOPLE and under not in ("bands", "let")
+    return iter(()) if for_people or under in _TEXTS_BY_NAME else _words(scalar, old)
 
 
 def _practice_names(scalar: Scalar, old: str, path: tuple[str, ...]) -> Iterator[Spot]:

@@ -32,11 +32,11 @@ def _link(entry: Entry, name: Name, strength: object, names: Names) -> Link | No
     assert isinstance(strength, tuple)
     for answer, chance in strength:
         known = names.has("answer", answer, what, name.text)
-        if known and answer.text == answers[0]:
+        if known and names.is_healthy(answer.text, name.text):
             message = f'{what}: "{answer.text}" is the healthy answer; what is not said is healthy already'
             hint = f"leave it out; if it is the trouble, turn the answers of {name.text} round: healthy first"
             sink.error(answer.mark, "link-to-healthy", message, hint)
-        elif known:
+        elif known and answer.text in pushes:
             pushes[answer.text] = chance
     total = sum(pushes.values())
     if total > 1.0 + 1e-9:
@@ -81,7 +81,8 @@ _STAND_INS = {"title": "", "how_common": 0.01, "remedy": "", "minutes": 0.0, "if
 def cause(entry: Entry, names: Names) -> Cause:
     values = entry.values
     need = Need(values.text("remedy_need", Need.OPEN_DEAD))
-    if values.get("returns", 0.0) and not values.has("brought_on_by"):
+    alone = values.get("returns", 0.0) and not values.has("brought_on_by")
+    if alone and not values.told_inside("brought_on_by", entry.id, names.sink):
         message = f"{entry.id}: nothing brings it on, so nothing brings it back"
         names.sink.error(values.mark("returns"), "key-not-here", message, "say what does, in brought_on_by")
     worked_out = {

@@ -79,6 +79,8 @@ class Names:
     """Fact id -> its choices; empty for a number."""
     answers: dict[str, tuple[str, ...]] = field(default_factory=dict)
     """Observation id -> its answers, healthy first."""
+    shaken: set[str] = field(default_factory=set)
+    """Observations whose first answer could not be read, which is told there: nobody knows the healthy one."""
     texts: dict[str, dict[str, str]] = field(default_factory=dict)
     """Fact or observation -> the words of its choices or answers."""
     unread: set[str] = field(default_factory=set)
@@ -110,6 +112,10 @@ class Names:
         """Notes an unknown name; `tell_unknown` tells it, once it is known which of two spellings is the odd one."""
         if self.complete and name.text not in self.sink.lost and sort not in self.unread:
             self.pending.append(_Unknown(sort, name, what, tuple(known), of))
+
+    def is_healthy(self, answer: str, observation: str) -> bool:
+        """Whether it is the healthy answer, for sure."""
+        return observation not in self.shaken and answer == self.answers[observation][0]
 
     def listed(self, sort: str, listed: Iterable[Name], what: str) -> tuple[str, ...]:
         """Those of the listed causes, observations or instruments that exist; the others are told."""
@@ -236,10 +242,16 @@ def collect(gathered: Gathered, sink: Sink, complete: bool) -> Names:
             inner = tuple(name.text for name, _ in entry.values.pairs("bands") or pairs)
             if sort == "fact":
                 names.choices[entry.id] = inner
-                if not inner and entry.values.node.get("choices") is not None:
+                meant = entry.values.text("kind") == "choice" or entry.values.node.get("choices") is not None
+                if not inner and meant:
                     names.unread.add(entry.id)
             elif sort == "observation":
                 names.answers[entry.id] = inner
+                first = next(
+                    (each for key in _INNER[sort] for each in inner_names(entry.values.node, key)), None
+                )
+                if first is not None and first.text not in inner[:1]:
+                    names.shaken.add(entry.id)
             if sort in _INNER:
                 names.texts.setdefault(entry.id, {name.text: text for name, text in pairs})
     names.bringers = {**names.marks["cause"], **names.marks["state"]}

@@ -56,7 +56,7 @@ def _of_answers(entry: Entry, key: str, names: Names, not_healthy: str = "") -> 
     """(answer, value) of what stands under a key for known answers. not_healthy: what the healthy one is not."""
     for name, value in entry.values.pairs(key):
         if names.has("answer", name, f"{entry.id}: {key}", entry.id):
-            if not_healthy and name.text == names.answers[entry.id][0]:
+            if not_healthy and names.is_healthy(name.text, entry.id):
                 message = f'{entry.id}: the healthy answer "{name.text}" is no {not_healthy}'
                 names.sink.error(name.mark, "healthy-danger", message)
             yield name.text, value
@@ -118,10 +118,10 @@ def _background(entry: Entry, names: Names) -> tuple[float, ...]:
     chances = dict(usual)
     for name, chance in entry.values.pairs("background"):
         known = names.has("answer", name, what, entry.id)
-        if known and name.text == answers[0]:
+        if known and names.is_healthy(name.text, entry.id):
             message = f'{what}: "{name.text}" is the healthy answer; it gets what the others leave'
             names.sink.error(name.mark, "link-to-healthy", message)
-        elif known:
+        elif known and name.text in chances:
             chances[name.text] = chance
     if (total := sum(chances.values())) >= 1.0:
         message = f"{what} adds up to {total:g}; it must stay under 1"

@@ -121,7 +121,8 @@ def _usual(fact: str, row: Values, names: Names) -> Usual:
     shares = {
         name.text: share for name, share in row.pairs("shares") if names.has("choice", name, what, fact)
     }
-    if abs((total := sum(shares.values())) - 1.0) > 1e-6:
+    unread = len(row.pairs("shares")) < row.count("shares")
+    if not unread and abs((total := sum(shares.values())) - 1.0) > 1e-6:
         message, hint = f"{what}: the shares add up to {total:g}, not to 1", "give every choice its share"
         names.sink.error(row.mark("shares"), "shares-not-one", message, hint)
     return Usual(names.applies(row.pairs("when"), f"{what}: when"), MappingProxyType(shares))

@@ -21,6 +21,7 @@ from faultfinder.knowledge.model import Band, Fact, Kind, ReadingSpec
 from faultfinder.knowledge.schema.keys import OBSERVATION
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.read import Entry
+from faultfinder.knowledge.schema.typo_hints import number_meant
 from faultfinder.knowledge.schema.value_types import Name
 from faultfinder.knowledge.syntax.nodes import Scalar
 from faultfinder.trade.cycle.figures import FIGURES
@@ -110,7 +111,9 @@ def _parsed(text: Name, what: str, names: Names) -> Expression | None:
         return parse(text.text)
     except ExpressionError as error:
         mark = text.mark.moved(error.offset)
-        names.sink.error(mark, "bad-expression", f"{what}: {error.message}", error.hint)
+        rough = number_meant(text.text) if not text.text[:1].isdigit() else ""
+        hint = rough if rough.startswith("write ") and rough[6:7].isdigit() else error.hint
+        names.sink.error(mark, "bad-expression", f"{what}: {error.message}", hint)
         return None
 
 

@@ -17,7 +17,7 @@ from faultfinder.knowledge.instructions.deeds import (
     never_right,
 )
 from faultfinder.knowledge.instructions.unsafe_text import open_and_running, sentences
-from faultfinder.knowledge.instructions.verbs import has_cue, head_verbs, strange_verb, verbs_against
+from faultfinder.knowledge.instructions.verbs import has_cue, head_verbs, strange_verb
 from faultfinder.knowledge.instructions.words import WORK
 from faultfinder.knowledge.model import Cause, Need, Observation, State, Step
 from faultfinder.knowledge.problem import Objection
@@ -67,33 +67,22 @@ def words_do_something_else_than_the_act(view: View) -> Iterator[Objection]:
 
 
 def contradiction(step: Step, need: Need) -> tuple[str, str] | None:
-    """What the words of a step do that it must not do, and what to write instead; or None."""
-    return _stated(step, need) if step.stated else _plain(step, need)
-
-
-def _stated(step: Step, need: Need) -> tuple[str, str] | None:
-    """What is wrong with the words of a step whose act its author states, and what to do about it."""
-    found = against_act(step.text, step.act, need)
+    """What the words of a step do that it must not do, and what to write instead; or None. A step whose act its
+    author states is held against that act, a plain one against every act that this access allows."""
+    act = step.act if step.stated else None
+    found = against_need(step.text, need) if act is None else against_act(step.text, act, need)
     if found is not None:
-        but = f"the access is {need}" if step.act in found.deed.acts else f"the step says {step.act}"
+        but = f"the step says {act}" if act and act not in found.deed.acts else f"the access is {need}"
         return f"{quoted(found.sentence)} {found.deed.says}, but {but}", _own_step(found, need)
     for sentence in sentences(step.text):
-        verb = verbs_against(sentence, step.act)
-        if verb is not None:
-            message = f'{quoted(sentence)} begins with "{verb}", but the step says {step.act}'
-            return message, f"a step of its own; {_can_be(verb)}"
-    return None
-
-
-def _plain(step: Step, need: Need) -> tuple[str, str] | None:
-    """The same for a plain text: whether any act that this access allows can be meant."""
-    found = against_need(step.text, need)
-    if found is not None:
-        return f"{quoted(found.sentence)} {found.deed.says}, but the access is {need}", _own_step(found, need)
-    for sentence in sentences(step.text):
         for verb in head_verbs(sentence):
-            if verb in WORK and not any(allowed(act, need) for act in WORK[verb]):
-                return f'{quoted(sentence)} begins with "{verb}", but the access is {need}', _can_be(verb)
+            begins = f'{quoted(sentence)} begins with "{verb}", but'
+            if verb not in WORK:
+                continue
+            if act is not None and act not in WORK[verb]:
+                return f"{begins} the step says {act}", f"a step of its own; {_can_be(verb)}"
+            if act is None and not any(allowed(each, need) for each in WORK[verb]):
+                return f"{begins} the access is {need}", _can_be(verb)
     return None
 
 
@@ -137,6 +126,11 @@ def does_more_than_its_access_allows(view: View) -> Iterator[Objection]:
             continue
         key, need = ("remedy_need", item.remedy_need) if isinstance(item, Cause) else ("access", item.need)
         for path, text in view.texts(item):
+            if path[0] == "then_run" and (beyond := _beyond(text, Need.IN_USE)) is not None:
+                says = f"{quoted(beyond[0])} {beyond[1]}, but then_run is done in use, covers on"
+                yield view.objection(
+                    item.id, *path, says=says, hint="what needs it open goes under remedy_how"
+                )
             if path[0] not in ("how", "why", "remedy_how", "remedy", "probes", "ask"):
                 continue
             found = _beyond(text, need, is_ask=path[0] == "ask")

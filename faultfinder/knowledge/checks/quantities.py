@@ -100,7 +100,9 @@ def no_appliance_reaches_it(view: View) -> Iterator[Objection]:
                 if value is not None and not _inside(quantity, spec.unit, value):
                     what = f"{observation.id}: bands, {answer.id}"
                     message = f"{what}: {text} {spec.unit} is beyond what any appliance gives"
-                    yield Objection(view.limit_mark(observation.id, answer.id, end), message, hint)
+                    rise = spec.quantity == "temperature" and spec.unit == "K"
+                    mend = "for a rise write quantity: temperature_difference" if rise else hint
+                    yield Objection(view.limit_mark(observation.id, answer.id, end), message, mend)
         if spec.quantity != "resistance" or not spec.bands:
             continue
         low, high = _number(spec.bands[0].low), _number(spec.bands[0].high)

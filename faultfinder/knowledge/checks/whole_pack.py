@@ -30,7 +30,8 @@ def choices_that_safety_does_not_know(view: View) -> Iterator[Objection]:
 
 @error("no-machine", "name fewer choices")
 def no_machine_is_left(view: View) -> Iterator[Objection]:
-    if view.pack.outside and not view.machines:
+    choosable = all(fact.choices for fact in view.pack.facts.values() if fact.kind == "choice")
+    if view.pack.outside and choosable and not view.machines:
         yield Objection(view.pack.outside[0].mark, "outside leaves no machine that the pack is for")
 
 

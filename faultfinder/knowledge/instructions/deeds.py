@@ -21,6 +21,7 @@ from faultfinder.knowledge.instructions.unsafe_text import (
     opening,
     probing,
     probing_inside,
+    probing_running,
     sentences,
 )
 from faultfinder.knowledge.instructions.words import DEED_ROWS, NEVER_ROWS, SAYS, in_small_letters
@@ -157,7 +158,10 @@ def _against_access(text: str, act: str, need: Need) -> Found | None:
     for says, sentence in (
         ("takes off a cover", opening(text)),
         ("puts probes on electrical parts", probing(text) if need is not Need.ISOLATED else None),
-        ("measures inside the machine", probing_inside(text) if act != "measure_running" else None),
+        (
+            "measures inside the machine",
+            probing_running(text) if act == "measure_running" else probing_inside(text),
+        ),
     ):
         if sentence is not None:
             return _for_an_open_machine(sentence, says)

@@ -8,7 +8,6 @@ is the last net, not the first: the gate (safety/) guards every instruction what
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from functools import lru_cache
 
 from faultfinder.knowledge.instructions.words import SAYS
@@ -78,29 +77,30 @@ def _is_order(sentence: str, how: str) -> bool:
     return False
 
 
-def _saying(text: str, *names: str) -> Iterator[tuple[str, list[int]]]:
-    """The sentences of a text in which all of these are said, and where each is."""
+def _telling(text: str, *names: str) -> str | None:
+    """The first sentence of a text in which all of these are said, and the last of them is not denied; or None."""
     for sentence in sentences(text):
-        places: list[int] = []
-        for name in names:
-            found = SAYS[name].search(sentence)
-            if found is None:
-                break
-            places.append(found.start())
-        else:
-            yield sentence, places
+        found = [SAYS[name].search(sentence) for name in names]
+        places = [each.start() for each in found if each is not None]
+        if len(places) == len(names) and not denied(sentence, max(places)):
+            return sentence
+    return None
 
 
 def probing(text: str) -> str | None:
     """The sentence that tells to put probes on electrical parts, or None."""
-    found = _saying(text, "probe", "probe_place")
-    return next((sentence for sentence, at in found if not denied(sentence, max(at))), None)
+    return _telling(text, "probe", "probe_place")
 
 
 def probing_inside(text: str) -> str | None:
     """The sentence that tells to measure at a part inside the machine, or None."""
-    found = _saying(text, "measuring", "inside_place")
-    return next((sentence for sentence, at in found if not denied(sentence, max(at))), None)
+    return _telling(text, "measuring", "inside_place")
+
+
+def probing_running(text: str) -> str | None:
+    """The sentence that tells to measure at a part inside while the machine runs, or None; a meter between plug and
+    socket reads on while the heater comes on."""
+    return _telling(text, "measuring", "across_a_part")
 
 
 def opening(text: str) -> str | None:
@@ -122,14 +122,16 @@ def open_and_running(text: str) -> str | None:
     """The sentence that tells to run or feed a machine while its covers are off, or None."""
     if SAYS["cover_off"].search(text) is None:
         return None
-    found = _saying(text, "cover_off", "running")
-    return next((sentence for sentence, at in found if not any(denied(sentence, each) for each in at)), None)
+    for sentence in sentences(text):
+        off, runs = SAYS["cover_off"].search(sentence), SAYS["running"].search(sentence)
+        if off and runs and not denied(sentence, off.start()) and not denied(sentence, runs.start()):
+            return sentence
+    return None
 
 
 def licensed_work(text: str) -> str | None:
     """The sentence that tells to work on a refrigerant circuit or a gas part, or None."""
-    found = _saying(text, "circuit")
-    return next((sentence for sentence, at in found if not denied(sentence, at[0])), None)
+    return _telling(text, "circuit")
 
 
 def stays_outside(text: str) -> bool:

@@ -24,6 +24,7 @@ from faultfinder.knowledge.schema.strength_words import (
     TAKES,
     WORDS,
 )
+from faultfinder.knowledge.schema.typo_hints import acts_meant
 from faultfinder.knowledge.schema.value_lists import ids, pair, steps, texts
 from faultfinder.knowledge.schema.value_mappings import answers, bands, conditions, glossary, links, map_to
 from faultfinder.knowledge.schema.value_types import (
@@ -138,7 +139,7 @@ _SHAPES: Mapping[str, Shape] = {
     "range": pair("lowest", "highest", ordered=True),
     "access minutes": map_to("access states", _MINUTES, list(Access)),
     "meter": map_to("quantities", pair("relative", "absolute"), QUANTITIES),
-    "cautions": map_to("acts", texts(200), ACTS),
+    "cautions": map_to("acts", texts(200), ACTS, acts_meant),
     "fact kind": word(WORDS["fact kind"]),
     "licensed": word(WORDS["licensed"]),
     "hazard": word(WORDS["hazard"]),

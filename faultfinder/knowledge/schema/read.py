@@ -10,7 +10,7 @@ from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import Sink, Unfit
 from faultfinder.knowledge.schema.keys import FILE, TABLES, Key, Table
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
-from faultfinder.knowledge.schema.typo_hints import key_meant
+from faultfinder.knowledge.schema.typo_hints import key_meant, said_at_the_other_end
 from faultfinder.knowledge.schema.value_types import (
     Name,
     attempt,
@@ -290,8 +290,10 @@ def _tell_unknown(
     """Tells an unknown key; gives the key that was meant, where one is near."""
     front = f"{what}: " if what else ""
     belongs = _belongs(name.text, table, node)
-    meant = _meant(name.text, table, node) if table is FILE or "stands under" not in belongs else None
-    hint = f"write {meant}" if meant else belongs or did_you_mean(name.text, table.names)
+    elsewhere = "stands under" in belongs or (belongs and isinstance(value, MapNode))
+    meant = _meant(name.text, table, node) if table is FILE or not elsewhere else None
+    other_end = said_at_the_other_end(name.text, table.names)
+    hint = other_end or (f"write {meant}" if meant else belongs or did_you_mean(name.text, table.names))
     sink.error(name.mark, "unknown-key", f"{front}{table.of} has no key {quoted(name.text)}", hint)
     near = nearest(name.text, table.names)
     if table is FILE and isinstance(value, MapNode):
@@ -302,10 +304,11 @@ def _tell_unknown(
 
 def _meant(name: str, table: Table, node: MapNode) -> str | None:
     """The key that another word stands for, where no key is spelt like it."""
-    if nearest(name, table.names):
-        return None
-    given = [key.text for key, _ in node.pairs]
-    return _section_of(node.get(name), given) if table is FILE else key_meant(name, table.names, given)
+    near, given = nearest(name, table.names), [key.text for key, _ in node.pairs]
+    if table is FILE:  # what stands in a part says more than how its name is spelt
+        section = _section_of(node.get(name), given)
+        return section if section != near else None
+    return None if near else key_meant(name, table.names, given)
 
 
 def _section_of(value: Node | None, given: list[str]) -> str | None:

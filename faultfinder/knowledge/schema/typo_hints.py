@@ -9,6 +9,7 @@ from functools import cache
 
 from faultfinder.knowledge.data import beside
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.text.catalogue import say
 
 ID = re.compile("[a-z][a-z0-9_]{0,59}")
 """What an id looks like."""
@@ -46,6 +47,23 @@ def key_meant(text: str, known: Iterable[str], given: Iterable[str]) -> str | No
     there = set(given)
     meant = _synonyms("keys").get(_folded(text), "").split()
     return next((key for key in meant if key in set(known) and key not in there), None)
+
+
+def acts_meant(text: str, acts: Iterable[str]) -> str:
+    """The hint for a word that is no act: those that it may stand for, or the nearest, or all."""
+    meant = _synonyms("acts").get(_folded(text), "").split()
+    known = list(acts)
+    return f"{text} can be: {', '.join(meant)}" if meant else did_you_mean(text, known) or listed_all(known)
+
+
+def listed_all(known: Iterable[str]) -> str:
+    return say("name_known_here", names=", ".join(known))
+
+
+def said_at_the_other_end(text: str, known: Iterable[str]) -> str:
+    """The hint for a key that says from this end what the rules say from the other one."""
+    meant = _synonyms("other_end").get(_folded(text), "")
+    return f"write {meant} at what follows from it" if meant in set(known) else ""
 
 
 def word_meant(text: str, known: Iterable[str]) -> str:

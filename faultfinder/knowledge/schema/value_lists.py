@@ -8,8 +8,7 @@ from faultfinder.knowledge.instructions.acts import ACTS
 from faultfinder.knowledge.instructions.words import WORK
 from faultfinder.knowledge.model import Step
 from faultfinder.knowledge.problem import Sink, Unfit
-from faultfinder.knowledge.schema.nearest_name import did_you_mean
-from faultfinder.knowledge.schema.typo_hints import ID
+from faultfinder.knowledge.schema.typo_hints import ID, acts_meant
 from faultfinder.knowledge.schema.value_types import (
     AN_ID,
     HUGE,
@@ -151,6 +150,6 @@ def _step(node: Node, what: str, sink: Sink) -> Step:
     act, value = node.pairs[0]
     if act.text not in ACTS:
         can_be = ", ".join(each for each in ACTS if each in WORK.get(act.text, ()))
-        hint = f"{act.text} can be: {can_be}" if can_be else did_you_mean(act.text, ACTS)
+        hint = f"{act.text} can be: {can_be}" if can_be else acts_meant(act.text, ACTS)
         raise Unfit(act.mark, "unknown-act", f"{what}: {quoted(act.text)} is not an act", hint)
     return Step(act.text, _STEP.read(value, what, sink), value.mark)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from faultfinder.knowledge.problem import Sink, Unfit
-from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
+from faultfinder.knowledge.schema.nearest_name import nearest
 from faultfinder.knowledge.schema.strength_words import HOW_COMMON, STRENGTH
 from faultfinder.knowledge.schema.typo_hints import ID, key_names, pair_meant, plain_name, word_meant
 from faultfinder.knowledge.schema.value_lists import comma_for_a_point, ids
@@ -137,8 +137,14 @@ def _can_be(value: Shape, node: Node) -> bool:
     return isinstance(node, Scalar) and value.fits(node.text)
 
 
-def map_to(of: str, value: Shape, known: Collection[str] | None = None) -> Shape:
-    """A mapping from names to values of one shape. known: the names allowed, where they are fixed."""
+def map_to(
+    of: str,
+    value: Shape,
+    known: Collection[str] | None = None,
+    meant: Callable[[str, Collection[str]], str] = word_meant,
+) -> Shape:
+    """A mapping from names to values of one shape. known: the names allowed, where they are fixed; meant: the hint
+    for another one."""
 
     def hint(node: Node) -> str:
         key = "" if not _can_be(value, node) else "yes" if "answer" in of else "name"
@@ -150,7 +156,7 @@ def map_to(of: str, value: Shape, known: Collection[str] | None = None) -> Shape
     def one(name: Name, node: Node, inner: str, sink: Sink) -> Any:
         if known is not None and name.text not in known:
             wrong = f"{inner.removesuffix(f', {name.text}')}: unknown word {quoted(name.text)}"
-            raise Unfit(name.mark, "bad-word", wrong, did_you_mean(name.text, known))
+            raise Unfit(name.mark, "bad-word", wrong, meant(name.text, known))
         return value.read(node, inner, sink)
 
     schema = from_ids(value.schema)

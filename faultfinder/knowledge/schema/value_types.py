@@ -143,7 +143,13 @@ def check_name(text: str, mark: Mark, what: str, as_pair: str = "") -> Name:
         hint = f"use small letters, digits and _, beginning with a letter, at most 60{name_meant(text)}"
         raise Unfit(mark, "bad-name", wrong, as_pair or hint, lost=plain_name(text))
     if text in YAML_CONSTANTS:
-        raise Unfit(mark, "bad-name", wrong, "editors read it as a value; choose another")
+        meant = yes_or_no_meant(text)
+        hint = (
+            f"editors read it as a value; {meant}, or choose another"
+            if meant
+            else "editors read it as a value; choose another"
+        )
+        raise Unfit(mark, "bad-name", wrong, hint)
     return Name(text, mark)
 
 
@@ -213,7 +219,7 @@ def number(
             return known[told]
         value = _spelt(node, what, wanted, told.strip())
         if not low <= value <= high or (inside and value in (low, high)):
-            hundred = known and high == 1.0 and 2.0 <= value <= 100.0
+            hundred = high in (1.0, 2.0) and high < value <= 100.0 and value >= 2.0
             hint = f"{told} in a hundred is {value / 100:g}" if hundred else ""
             raise Unfit(node.mark, "number-out-of-range", f"{what} is {told}, but must be {limits}", hint)
         return value
@@ -274,6 +280,7 @@ def expression(words: str = "expression on facts") -> Shape:
     """An expression on facts; kept as text with its place, parsed when all facts are known."""
 
     def read(node: Node, what: str, sink: Sink) -> Name:
-        return Name(scalar_text(node, what, "an expression").strip(), node.mark)
+        wanted = "an expression" if words.startswith("expression") else "a number, a choice or an expression"
+        return Name(scalar_text(node, what, wanted).strip(), node.mark)
 
     return Shape(read, words, {"type": ["string", "number"], "minLength": 1})

@@ -178,6 +178,15 @@ def _without_colon(broken: _Broken) -> _Told | None:
 
 
 @_slip(_NO_MAPPING)
+def _several_on_a_line(broken: _Broken) -> _Told | None:
+    """Several keys on one line, with commas between them and nothing round them."""
+    found = re.match(r" *(?:- +)?(?=[a-z][a-z0-9_]*: +[^:{\[\"']+, *[a-z][a-z0-9_]*: )", broken.here)
+    if found is None:
+        return None
+    return broken.line, found.end() + 1, "several keys on one line", "put { } round them"
+
+
+@_slip(_NO_MAPPING)
 def _in_round_brackets(broken: _Broken) -> _Told | None:
     """The value of a key on this line is put in round brackets and has keys in it."""
     if re.match(r" *[a-z][a-z0-9_]*: *\([a-z0-9_ ]+:.*\) *$", broken.here) is None:

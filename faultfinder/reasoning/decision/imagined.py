@@ -7,7 +7,7 @@ put right.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from functools import reduce
+from functools import cached_property, reduce
 from operator import or_
 from typing import NamedTuple
 
@@ -18,8 +18,14 @@ from faultfinder.reasoning.decision.parts import put_together
 from faultfinder.reasoning.decision.world import NOTHING, Look, Loss, Remedy, World
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.assessment import Assessment
-from faultfinder.reasoning.inference.drawing import as_said, draw_answers_again, draw_pushes, highest
-from faultfinder.reasoning.inference.machines import draw_machines
+from faultfinder.reasoning.inference.chance import Chance
+from faultfinder.reasoning.inference.drawing import (
+    as_said,
+    draw_answers_again,
+    draw_nodes,
+    draw_pushes,
+    highest,
+)
 from faultfinder.reasoning.inference.network import Finding
 
 
@@ -36,23 +42,47 @@ class Imagined:
     """The machines of a case, before and after remedies: what is present on each, and what each would show."""
 
     def __init__(self, case: Assessment) -> None:
-        machines = draw_machines(case, constants.MACHINES)
-        self.case, self._chance = case, machines.chance
-        self.count, self.full = machines.count, machines.full
+        """Nothing is drawn before it is asked for: many a turn has something to prove and asks for nothing."""
+        self.case, self.count = case, constants.MACHINES
+        self.full = (1 << self.count) - 1
+        """All machines."""
         self.behind = case.links.behind
         """Observation -> the causes and states that can show in it."""
-        built = machines.built
-        nodes = {**built.now, **built.states_now}
-        self._present = {NOTHING: {name: machines.nodes[node] for name, node in nodes.items()}}
-        weights = built.evidence_at(case.error_rate)
-        self._given = {
-            name: weights[finding]
-            for (name, epoch), finding in built.findings.items()
-            if epoch == case.epoch and finding in weights
-        }
-        """The likelihood of what was answered on the machine as it is now."""
+        self._whole: dict[frozenset[str], frozenset[str]] = {}
         self._cells: dict[tuple[str, frozenset[str]], tuple[int, ...]] = {}
         self._pushed: dict[str, _Pushes] = {}
+
+    @cached_property
+    def _seed(self) -> str:
+        """What the draw hangs on: all that counts as evidence, in whatever order it came."""
+        case = self.case
+        answers = sorted(
+            (item.observation, item.epoch, item.likelihood, item.complaint) for item in case.evidence()
+        )
+        return f"{answers} {case.repairs} {sorted(case.facts.items(), key=str)}"
+
+    def _chance(self, what: str) -> Chance:
+        """To draw with, the same for the same `what` in whatever order things are drawn."""
+        return Chance(self.count, f"{what} {self._seed}")
+
+    @cached_property
+    def _present(self) -> dict[frozenset[str], Mapping[str, int]]:
+        """What `present` has worked out so far; at first the machines as they are, drawn from the posterior."""
+        mixture = self.case.mixture()
+        masks = draw_nodes(mixture.for_drawing(), Chance(self.count, self._seed))
+        nodes = {**mixture.built.now, **mixture.built.states_now}
+        return {NOTHING: {name: masks[node] for name, node in nodes.items()}}
+
+    @cached_property
+    def _given(self) -> Mapping[str, Likelihood]:
+        """The likelihood of what was answered on the machine as it is now."""
+        built = self.case.mixture().built
+        weights = built.evidence_at(self.case.error_rate)
+        return {
+            name: weights[finding]
+            for (name, epoch), finding in built.findings.items()
+            if epoch == self.case.epoch and finding in weights
+        }
 
     def present(self, mended: frozenset[str] = NOTHING) -> Mapping[str, int]:
         """For each cause and state the machines on which it is present once these causes were put right.
@@ -60,8 +90,7 @@ class Imagined:
         As for a case (unrolling.py): a remedy takes with its chance; a state that one of them may have brought about
         is worked out anew from what is left; nothing else changes.
         """
-        mended = self._with_the_rest(mended)
-        if mended in self._present:
+        if (mended := self._with_the_rest(mended)) in self._present:
             return self._present[mended]
         chance, causes = self._chance(f"{sorted(mended)}"), self.case.pack.causes
         now = dict(self._present[NOTHING])
@@ -82,7 +111,10 @@ class Imagined:
 
     def _with_the_rest(self, mended: frozenset[str]) -> frozenset[str]:
         """These causes with what their remedies put right as well."""
-        return mended.union(*(self.case.pack.causes[name].also_mends for name in mended))
+        if mended not in self._whole:
+            also = [self.case.pack.causes[name].also_mends for name in mended]
+            self._whole[mended] = mended.union(*also)
+        return self._whole[mended]
 
     def cells(self, name: str, mended: frozenset[str] = NOTHING) -> tuple[int, ...]:
         """For each answer to an observation the machines that would give it once these causes were put right; where
@@ -142,20 +174,20 @@ class Imagined:
         rate, others = self.case.error_rate, len(item.answers) - 1
         return (1.0 - rate) * item.reliability + rate * (1.0 - item.reliability) / max(1, others)
 
-    def having(self, names: Iterable[str], mended: frozenset[str] = NOTHING) -> int:
-        """The machines on which one of these causes and states at least is present."""
-        there = self.present(mended)
-        return reduce(or_, [there.get(name, 0) for name in names], 0)
-
     def behind_any(self, name: str) -> float:
         """The chance that something is there that can show in an observation."""
-        return self.having(self.behind[name]).bit_count() / self.count
+        return having(self.behind[name], self.present()).bit_count() / self.count
 
     def after(self, name: str, cause: str) -> list[tuple[int, int]]:
         """For each answer to an observation, on how many machines it is given and on how many of these the
         cause is."""
         there = self.present().get(cause, 0)
         return [(cell.bit_count(), (cell & there).bit_count()) for cell in self.cells(name) if cell]
+
+
+def having(names: Iterable[str], there: Mapping[str, int]) -> int:
+    """The machines on which one of these causes and states at least is present."""
+    return reduce(or_, [there.get(name, 0) for name in names], 0)
 
 
 def is_inside(cause: Cause) -> bool:
@@ -181,7 +213,7 @@ class Worlds:
         """What is asked on the way to the end, once the planner has chosen it."""
         self._answered = frozenset(given.observation for given in self.case.answers)
         causes = self.case.pack.causes
-        self._inside = imagined.having(name for name in causes if is_inside(causes[name]))
+        self._inside = having((name for name in causes if is_inside(causes[name])), imagined.present())
 
     def __call__(self, mended: frozenset[str]) -> World:
         """The machines with these causes put right."""
@@ -191,10 +223,10 @@ class Worlds:
 
     def _make(self, mended: frozenset[str]) -> World:
         causes = self.case.pack.causes
-        losses, remedies = [], []
+        losses, remedies, there = [], [], self.imagined.present(mended)
         for number, each in enumerate(self._together):
             cause, price = causes[each.leader], each.price
-            machines = self.imagined.having(each.causes, mended)
+            machines = having(each.causes, there)
             lost, inside = (price.missed, price.for_nothing), is_inside(cause)
             losses.append(Loss(cause.id, machines, each.chance, *lost, price.least, inside, each.mended_by))
             if machines and cause.id not in mended and self._can_mend(cause):
@@ -237,8 +269,8 @@ class Worlds:
 
     def _all_of(self, each: Sequence[tuple[int, ...]]) -> tuple[int, ...]:
         """What several observations show together, what is rare left whole."""
-        parts, least = [self.imagined.full], constants.SPLIT * self.imagined.count
-        for cells in each:
+        parts, least = [cell for cell in each[0] if cell], constants.SPLIT * self.imagined.count
+        for cells in each[1:]:
             split = []
             for part in parts:
                 if part.bit_count() < least:

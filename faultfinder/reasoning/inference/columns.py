@@ -10,14 +10,15 @@ stand for it. Down, the weight of every entry in the column's own total is carri
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
 from faultfinder.reasoning.inference.algebra import Floats, blend, gather, weave
-from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf, Tape
+from faultfinder.reasoning.inference.compiled_elimination import Leaf, Step, Tape
 from faultfinder.reasoning.inference.factors import Piece
-from faultfinder.reasoning.inference.forward_backward import Run, backward
+from faultfinder.reasoning.inference.forward_backward import Run, backward, forward
 
 Column = Mapping[int, float]
 """Position of a node in the piece -> factor on its present weight, 0..1."""
@@ -27,6 +28,9 @@ Entries = list[Any]
 
 ROOM = 400_000
 """Numbers that one batch of columns may take for each direction (chosen: about 13 MB)."""
+MANY = 5
+"""Columns from which on they are carried together where only their totals are wanted: about as many runs take as long
+(chosen)."""
 FEWEST = 24
 """Columns of a batch at least: with fewer the interpreter's overhead is most of the work (chosen)."""
 
@@ -74,7 +78,7 @@ class _Carrier:
                     out if scale is None else [[v * scale for v in entry] for entry in out]
                 )
 
-    def _up_join(self, number: int, step: Join) -> Entries:
+    def _up_join(self, number: int, step: Step) -> Entries:
         left_ids, right_ids = self.ids[step.left], self.ids[step.right]
         left: Any = self.values[step.left] if left_ids else self.run.values[step.left]
         right: Any = self.spread(step) if right_ids else self.run.spread[number]
@@ -88,17 +92,17 @@ class _Carrier:
         # Numbers come first where one of the two is the same for all columns.
         parts = (
             ([left[a + x] for a, _ in group], [right[b] for _, b in group])
-            for group in step.groups
-            for x in step.rest
+            for group in step.join.groups
+            for x in step.join.rest
         )
         if left_ids and not right_ids:
             return [combine(numbers, lists) for lists, numbers in parts]
         return [combine(numbers, lists) for numbers, lists in parts]
 
-    def spread(self, step: Join) -> Entries:
+    def spread(self, step: Step) -> Entries:
         """The right table of a join, as the join wants it, for the columns that differ there."""
         values = self.values[step.right]
-        for stage in step.spread:
+        for stage in step.join.spread:
             values = [gather(part, values) for part in stage]
         return values
 
@@ -124,41 +128,37 @@ class _Carrier:
         found = [self._arrive(leaf, back[leaf.register]) for leaf in (tape.leaves[at] for at in report)]
         return [list(row) for row in zip(*found, strict=True)]
 
-    def _to_left(self, step: Join, onward: Entries, number: int) -> Entries:
-        count, width = len(step.rest), len(self.columns)
+    def _to_left(self, step: Step, onward: Entries, number: int) -> Entries:
+        count, width = len(step.join.rest), len(self.columns)
         plain = self.run.spread[number]
         differs = bool(self.ids[step.right])
         right: Any = plain
         if differs:
             right = _padded(self.spread(step), self.ids[step.right], plain, list(range(width)))
-        users: dict[int, list[tuple[int, int]]] = {}
-        for o, group in enumerate(step.groups):
-            for a, b in group:
-                users.setdefault(a, []).append((o * count, b))
         back: Entries = [[0.0] * width] * self.tape.sizes[step.left]
         combine: Any = weave if differs else blend
-        for a, pairs in users.items():
+        for a, pairs in step.join.users.items():
             weights = [right[b] for _, b in pairs]
-            for at, x in enumerate(step.rest):
-                back[a + x] = combine(weights, [onward[o + at] for o, _ in pairs])
+            for at, x in enumerate(step.join.rest):
+                back[a + x] = combine(weights, [onward[o * count + at] for o, _ in pairs])
         return back
 
-    def _to_right(self, step: Join, onward: Entries) -> Entries:
-        count, width = len(step.rest), len(self.columns)
+    def _to_right(self, step: Step, onward: Entries) -> Entries:
+        count, width = len(step.join.rest), len(self.columns)
         differs = bool(self.ids[step.left])
         left: Any = self.whole(step.left) if differs else self.run.values[step.left]
-        users: list[list[tuple[int, int]]] = [[] for _ in range(step.slots)]
-        for o, group in enumerate(step.groups):
+        users: list[list[tuple[int, int]]] = [[] for _ in range(step.join.slots)]
+        for o, group in enumerate(step.join.groups):
             for a, b in group:
                 users[b].append((o * count, a))
         combine: Any = weave if differs else blend
         made: Entries = []
         for pairs in users:
-            weights = [left[a + x] for _, a in pairs for x in step.rest]
+            weights = [left[a + x] for _, a in pairs for x in step.join.rest]
             lists = [onward[o + at] for o, _ in pairs for at in range(count)]
             made.append(combine(weights, lists) if pairs else [0.0] * width)
-        sizes = [self.tape.sizes[step.right], *map(len, step.spread)]
-        for size, stage in zip(reversed(sizes[:-1]), reversed(step.spread), strict=True):
+        sizes = [self.tape.sizes[step.right], *map(len, step.join.spread)]
+        for size, stage in zip(reversed(sizes[:-1]), reversed(step.join.spread), strict=True):
             made = _unspread(made, stage, size, width)
         return made
 
@@ -246,7 +246,19 @@ class Solved:
             if len(key) == 1:
                 ((position, factor),) = key
                 self.totals[key] = max(0.0, 1.0 - (1.0 - factor) * self.present[position])
-        self._carry([key for key in new if len(key) > 1], ())
+        several = [key for key in new if len(key) > 1]
+        if len(several) < MANY:
+            self.totals.update((key, self._total(dict(key))) for key in several)
+        else:
+            self._carry(several, ())
+
+    def _total(self, column: Column) -> float:
+        """The total of one column, run by itself."""
+        own = [
+            (absent, present * column.get(position, 1.0))
+            for position, (absent, present) in enumerate(self.run.own)
+        ]
+        return math.exp(forward(self.tape, own, self.piece.log_scale).log_total - self.run.log_total)
 
     def _carry(self, keys: Sequence[Key], report: Sequence[int]) -> list[list[float]]:
         totals, rows = carry(self.tape, self.run, [dict(key) for key in keys], report)

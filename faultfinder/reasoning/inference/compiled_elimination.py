@@ -17,11 +17,18 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from typing import NamedTuple
 
 from faultfinder.reasoning.inference.elimination_order import Order
 from faultfinder.reasoning.inference.factors import Piece, Variable
-from faultfinder.reasoning.inference.join_order import Schedule
+from faultfinder.reasoning.inference.join_order import schedule
 
+JOINS = 1024
+"""Joins that are kept; chosen: a long job takes some six hundred different ones."""
+
+Scope = tuple[int, ...]
+"""Variables of a table, the first of the widest stride."""
 Stage = tuple[tuple[tuple[int, float], ...], ...]
 """For each entry made, the entries it is a sum of, each with its weight."""
 
@@ -41,17 +48,37 @@ class Leaf:
     keeps: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Join:
-    """See the theory of this file. spread: stages from `right` to h, a variable each; slots: entries of h."""
+    """How two tables are joined; see the theory of this file. spread: stages from the right table to h, a variable
+    each; slots: entries of h. scope: the variables that are left, as they are numbered in the join. entries: of the
+    table made. terms: products that it takes."""
 
-    out: int
-    left: int
-    right: int
     spread: tuple[Stage, ...]
     slots: int
     groups: tuple[tuple[tuple[int, int], ...], ...]
     rest: tuple[int, ...]
+    scope: tuple[int, ...]
+    entries: int
+    terms: int
+
+    @cached_property
+    def users(self) -> dict[int, list[tuple[int, int]]]:
+        """Place in the left table -> the groups, by number, and the entries of h that it is joined for."""
+        found: dict[int, list[tuple[int, int]]] = {}
+        for o, group in enumerate(self.groups):
+            for a, b in group:
+                found.setdefault(a, []).append((o, b))
+        return found
+
+
+class Step(NamedTuple):
+    """A join at its place: the registers of its left and its right table, and that of the table made."""
+
+    out: int
+    left: int
+    right: int
+    join: Join
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +91,7 @@ class Tape:
 
     leaves: tuple[Leaf, ...]
     constants: dict[int, list[float]]
-    steps: tuple[Join, ...]
+    steps: tuple[Step, ...]
     sizes: tuple[int, ...]
     top: int
     terms: int
@@ -79,18 +106,15 @@ class _Compiler:
     def __init__(self, piece: Piece, order: Order) -> None:
         self.piece = piece
         self.order = order
-        self.schedule = Schedule(piece)
+        self.schedule = schedule(tuple([(law.size, law.accumulates) for law in piece.variables]))
         self.sizes = [variable.size for variable in piece.variables]
-        self.scopes: list[tuple[int, ...]] = []
+        self.scopes: list[Scope] = []
         self.entries: list[int] = []
         self.live: list[set[int]] = [set() for _ in piece.variables]
-        self.steps: list[Join] = []
+        self.steps: list[Step] = []
         self.constants: dict[int, list[float]] = {}
         self.leaves: list[Leaf] = []
         self.terms = 0
-        # The same places with the same weights come again and again: one of each is kept, for the memory.
-        self.placed: dict[tuple[tuple[int, float], ...], tuple[tuple[int, float], ...]] = {}
-        self.pairs: dict[tuple[int, float], tuple[int, float]] = {}
 
     def run(self) -> Tape:
         self._plant()
@@ -118,7 +142,7 @@ class _Compiler:
             tuple(self.leaves), self.constants, tuple(self.steps), tuple(self.entries), tops[0], self.terms
         )
 
-    def _new(self, scope: tuple[int, ...]) -> int:
+    def _new(self, scope: Scope) -> int:
         self.scopes.append(scope)
         self.entries.append(math.prod([self.sizes[variable] for variable in scope]))
         return len(self.scopes) - 1
@@ -181,103 +205,126 @@ class _Compiler:
 
     def _join(self, one: int, other: int, chosen: int, closing: bool = False) -> int:
         """Combine two registers; sum `chosen` out (-1: nothing). closing: the other one weighs its final values."""
-        piece = self.piece
+        laws = self.piece.variables
         left, right = (one, other) if self.entries[one] >= self.entries[other] else (other, one)
         left_scope, right_scope = self.scopes[left], self.scopes[right]
-        becomes = piece.variables[chosen].becomes if chosen >= 0 else -1
-        ties = becomes >= 0 and (becomes in left_scope or becomes in right_scope)
-        few = [*right_scope, *((becomes,) if ties and becomes not in right_scope else ())]
-        rest_scope = tuple(variable for variable in left_scope if variable not in few)
-        if ties:
-            out_few = [becomes, *(v for v in few if v not in (chosen, becomes))]
-        elif becomes >= 0:
-            out_few = [becomes if v == chosen else v for v in few]
-        else:
-            out_few = [v for v in few if v != chosen]
-        out = self._new((*out_few, *rest_scope))
-        left_stride, out_stride = _strides(piece, left_scope), _strides(piece, out_few)
-        if becomes >= 0 and not ties:
-            out_stride[chosen] = out_stride[becomes]
-        rest = _offsets(piece, rest_scope, left_stride)
-        axes = {
-            variable: self._axis(variable, variable == chosen, variable in left_scope and not closing)
-            for variable in right_scope
-        }
-        spread = self._spread(right_scope, {variable: slots for variable, (slots, _) in axes.items()})
-        slot_stride: dict[int, int] = {}
-        step = 1
-        for variable in reversed(right_scope):
-            slot_stride[variable] = step
-            step *= len(axes[variable][0])
-        combined = [(0, 0, 0)]
-        for variable in few:
-            if variable == becomes and ties:
-                continue
-            o, a, b = out_stride.get(variable, 0), left_stride.get(variable, 0), slot_stride[variable]
-            if variable == chosen and ties:
-                # A trigger whose node is in the tables already: only moves where both agree.
-                o = out_stride[becomes]
-                c, d = left_stride.get(becomes, 0), slot_stride.get(becomes, 0)
-                moves = [(k * o, m * a + k * c, n * b + k * d) for k, m, n in axes[variable][1]]
-            else:
-                moves = [(k * o, m * a, n * b) for k, m, n in axes[variable][1]]
-            combined = [(x + i, y + j, z + k) for x, y, z in combined for i, j, k in moves]
-        groups: list[list[tuple[int, int]]] = [[] for _ in range(self.entries[out] // len(rest))]
-        for x, y, z in combined:
-            groups[x].append((y, z))
-        self.terms += len(combined) * len(rest) + sum([len(part) for stage in spread for part in stage])
-        self.steps.append(Join(out, left, right, tuple(spread), step, tuple(map(tuple, groups)), rest))
+        given = chosen if closing else -1
+        number: dict[int, int] = {}
+        for variable in (*left_scope, *right_scope):
+            number.setdefault(variable, len(number))
+        becomes = laws[chosen].becomes if chosen >= 0 else -1
+        if becomes >= 0:
+            number.setdefault(becomes, len(number))
+        join = _join(
+            tuple([number[variable] for variable in left_scope]),
+            tuple([number[variable] for variable in right_scope]),
+            tuple([laws[variable].size for variable in number]),
+            tuple([laws[variable].accumulates and variable != given for variable in number]),
+            number.get(chosen, -1),
+            number.get(becomes, -1),
+            laws[chosen].closing if chosen >= 0 and not closing else (),
+        )
+        named = list(number)
+        out = self._new(tuple([named[variable] for variable in join.scope]))
+        self.terms += join.terms
+        self.steps.append(Step(out, left, right, join))
         return out
 
-    def _spread(
-        self, scope: Sequence[int], slots_of: Mapping[int, list[list[tuple[int, float]]]]
-    ) -> list[Stage]:
-        """The stages in which the right table of a join is spread, a variable each."""
-        spread: list[Stage] = []
-        outer, inner = 1, math.prod([self.sizes[variable] for variable in scope])
-        for variable in scope:
-            size, slots = self.sizes[variable], slots_of[variable]
-            inner //= size
-            if any(slot != [(m, 1.0)] for m, slot in enumerate(slots)):
-                spread.append(
-                    tuple(
-                        self._kept([((x * size + n) * inner + y, weight) for n, weight in slot])
-                        for x in range(outer)
-                        for slot in slots
-                        for y in range(inner)
-                    )
+
+@lru_cache(maxsize=JOINS)
+def _join(
+    left: Scope,
+    right: Scope,
+    sizes: tuple[int, ...],
+    accumulates: tuple[bool, ...],
+    chosen: int,
+    becomes: int,
+    final: tuple[float, ...],
+) -> Join:
+    """How tables over these variables are joined, and one of them summed out (-1: none). sizes, accumulates: of each
+    variable. becomes: the node variable that the one summed out becomes (-1: none). final: what its values weigh in
+    the end, if it accumulates in both tables. The same joins come again and again:
+    at every rate of errors, and turn after turn."""
+    ties = becomes >= 0 and (becomes in left or becomes in right)
+    few = [*right, *((becomes,) if ties and becomes not in right else ())]
+    rest_scope = [variable for variable in left if variable not in few]
+    if ties:
+        out_few = [becomes, *(v for v in few if v not in (chosen, becomes))]
+    elif becomes >= 0:
+        out_few = [becomes if v == chosen else v for v in few]
+    else:
+        out_few = [v for v in few if v != chosen]
+    left_stride, out_stride = _strides(sizes, left), _strides(sizes, out_few)
+    if becomes >= 0 and not ties:
+        out_stride[chosen] = out_stride[becomes]
+    rest = _offsets(sizes, rest_scope, left_stride)
+    axes = {}
+    for variable in right:
+        gathers = accumulates[variable] and variable in left
+        axes[variable] = _axis(sizes[variable], gathers, variable == chosen and becomes < 0, final)
+    spread = _spread(sizes, right, {variable: slots for variable, (slots, _) in axes.items()})
+    slot_stride: dict[int, int] = {}
+    step = 1
+    for variable in reversed(right):
+        slot_stride[variable] = step
+        step *= len(axes[variable][0])
+    combined = [(0, 0, 0)]
+    for variable in few:
+        if variable == becomes and ties:
+            continue
+        o, a, b = out_stride.get(variable, 0), left_stride.get(variable, 0), slot_stride[variable]
+        if variable == chosen and ties:
+            # A trigger whose node is in the tables already: only moves where both agree.
+            o = out_stride[becomes]
+            c, d = left_stride.get(becomes, 0), slot_stride.get(becomes, 0)
+            moves = [(k * o, m * a + k * c, n * b + k * d) for k, m, n in axes[variable][1]]
+        else:
+            moves = [(k * o, m * a, n * b) for k, m, n in axes[variable][1]]
+        combined = [(x + i, y + j, z + k) for x, y, z in combined for i, j, k in moves]
+    groups: list[list[tuple[int, int]]] = [[] for _ in range(math.prod([sizes[v] for v in out_few]))]
+    for x, y, z in combined:
+        groups[x].append((y, z))
+    terms = len(combined) * len(rest) + sum([len(part) for stage in spread for part in stage])
+    scope = (*out_few, *rest_scope)
+    return Join(spread, step, tuple(map(tuple, groups)), rest, scope, len(groups) * len(rest), terms)
+
+
+def _spread(
+    sizes: Sequence[int], scope: Scope, slots_of: Mapping[int, Sequence[Sequence[tuple[int, float]]]]
+) -> tuple[Stage, ...]:
+    """The stages in which the right table of a join is spread, a variable each."""
+    spread: list[Stage] = []
+    outer, inner = 1, math.prod([sizes[variable] for variable in scope])
+    for variable in scope:
+        size, slots = sizes[variable], slots_of[variable]
+        inner //= size
+        if any(slot != [(m, 1.0)] for m, slot in enumerate(slots)):
+            spread.append(
+                tuple(
+                    tuple([((x * size + n) * inner + y, weight) for n, weight in slot])
+                    for x in range(outer)
+                    for slot in slots
+                    for y in range(inner)
                 )
-            outer *= len(slots)
-        return spread
+            )
+        outer *= len(slots)
+    return tuple(spread)
 
-    def _kept(self, places: list[tuple[int, float]]) -> tuple[tuple[int, float], ...]:
-        """The places as they were met first."""
-        key = tuple(places)
-        found = self.placed.get(key)
-        if found is None:
-            keep = self.pairs.setdefault
-            found = self.placed[key] = tuple([keep(pair, pair) for pair in places])
-        return found
 
-    def _axis(
-        self, variable: int, chosen: bool, shared: bool
-    ) -> tuple[list[list[tuple[int, float]]], list[tuple[int, int, int]]]:
-        """How one variable of the right table is spread, and its moves (out value, left value, slot)."""
-        law = self.piece.variables[variable]
-        size = law.size
-        closes = chosen and law.becomes < 0
-        if not law.accumulates or not shared:
-            return [[(m, 1.0)] for m in range(size)], [(0 if closes else m, m, m) for m in range(size)]
-        if closes:
-            slots = [
-                [(n, law.closing[max(m, n)]) for n in range(size) if law.closing[max(m, n)]]
-                for m in range(size)
-            ]
-            return slots, [(0, m, m) for m in range(size) if slots[m]]
-        slots = [[(n, 1.0) for n in range(k + 1)] for k in range(size)] + [[(k, 1.0)] for k in range(1, size)]
-        moves = [(k, k, k) for k in range(size)]
-        moves += [(k, m, size - 1 + k) for k in range(1, size) for m in range(k)]
-        return slots, moves
+def _axis(
+    size: int, gathers: bool, closes: bool, final: Sequence[float]
+) -> tuple[list[list[tuple[int, float]]], list[tuple[int, int, int]]]:
+    """How one variable of the right table is spread, and its moves (out value, left value, slot). gathers: it
+    accumulates in both tables. closes: it is summed out for good."""
+    if not gathers:
+        return [[(m, 1.0)] for m in range(size)], [(0 if closes else m, m, m) for m in range(size)]
+    if closes:
+        slots = [[(n, final[max(m, n)]) for n in range(size) if final[max(m, n)]] for m in range(size)]
+        return slots, [(0, m, m) for m in range(size) if slots[m]]
+    slots = [[(n, 1.0) for n in range(k + 1)] for k in range(size)] + [[(k, 1.0)] for k in range(1, size)]
+    moves = [(k, k, k) for k in range(size)]
+    moves += [(k, m, size - 1 + k) for k in range(1, size) for m in range(k)]
+    return slots, moves
 
 
 def _rows(
@@ -295,19 +342,19 @@ def _rows(
     return start, joined
 
 
-def _strides(piece: Piece, scope: Sequence[int]) -> dict[int, int]:
+def _strides(sizes: Sequence[int], scope: Sequence[int]) -> dict[int, int]:
     strides: dict[int, int] = {}
     step = 1
     for variable in reversed(scope):
         strides[variable] = step
-        step *= piece.variables[variable].size
+        step *= sizes[variable]
     return strides
 
 
-def _offsets(piece: Piece, scope: Sequence[int], stride: dict[int, int]) -> tuple[int, ...]:
+def _offsets(sizes: Sequence[int], scope: Sequence[int], stride: Mapping[int, int]) -> tuple[int, ...]:
     """Offsets, in a table with these strides, of all combinations of the variables in `scope`."""
     offsets = [0]
     for variable in scope:
         step = stride[variable]
-        offsets = [x + m * step for x in offsets for m in range(piece.variables[variable].size)]
+        offsets = [x + m * step for x in offsets for m in range(sizes[variable])]
     return tuple(offsets)

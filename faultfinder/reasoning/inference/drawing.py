@@ -18,7 +18,7 @@ from itertools import pairwise
 
 from faultfinder.reasoning.inference.chance import Chance
 from faultfinder.reasoning.inference.columns import Solved
-from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf
+from faultfinder.reasoning.inference.compiled_elimination import Leaf, Step
 from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.network import Finding
 
@@ -134,16 +134,16 @@ def _piece(solved: Solved, chance: Chance) -> list[int]:
     return [_present(leaf, at.get(leaf.register, {}), run.own[leaf.position], chance) for leaf in tape.leaves]
 
 
-def _through_join(step: Join, here: At, solved: Solved, number: int, chance: Chance) -> tuple[At, At]:
+def _through_join(step: Step, here: At, solved: Solved, number: int, chance: Chance) -> tuple[At, At]:
     """The machines at the entries made by a join, dealt out to its left and its right table."""
     run = solved.run
     left, spread = run.values[step.left], run.spread[number]
-    rest, slots = step.rest, len(spread)
+    rest, slots = step.join.rest, len(spread)
     to_left: At = {}
     to_slot: At = {}
     for entry, mask in here.items():
         offset = rest[entry % len(rest)]
-        group = step.groups[entry // len(rest)]
+        group = step.join.groups[entry // len(rest)]
         if len(group) == 1:
             a, b = group[0]
             _add(to_left, a + offset, mask)
@@ -154,10 +154,10 @@ def _through_join(step: Join, here: At, solved: Solved, number: int, chance: Cha
             _add(to_left, name // slots, bits)
             _add(to_slot, name % slots, bits)
     tables = [run.values[step.right]]
-    for stage in step.spread[:-1]:
+    for stage in step.join.spread[:-1]:
         table = tables[-1]
         tables.append([sum([table[c] * weight for c, weight in part]) for part in stage])
-    for table, stage in zip(reversed(tables), reversed(step.spread), strict=False):
+    for table, stage in zip(reversed(tables), reversed(step.join.spread), strict=False):
         below: At = {}
         for slot, mask in to_slot.items():
             part = stage[slot]

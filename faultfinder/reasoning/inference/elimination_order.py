@@ -6,8 +6,7 @@ pairs together; a trigger comes before the node it becomes.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -39,19 +38,29 @@ def graph_of(piece: Piece) -> Graph:
 CHEAP = 4_000
 """Entries of all tables up to which a second order is not looked for: it takes longer than it saves; chosen."""
 
+HOPELESS = 1e12
+"""Entries of all tables beyond which an order is not gone through with; chosen: 10 TB."""
 
+
+@lru_cache(maxsize=256)
 def greedy_order(graph: Graph, most: int) -> Order:
-    """The cheaper one of two greedy orders; one that comes to more than `most` entries is not gone through with."""
-    order = _greedy(graph, True, most)
+    """The cheaper one of two greedy orders; the second one is not gone through with where it comes to more than the
+    first, or than `most` entries."""
+    order = by_fewest_ties(graph)
     if order.cost <= CHEAP:
         return order
-    return min(order, _greedy(graph, False, most), key=lambda each: each.cost)
+    return min(order, _greedy(graph, False, min(order.cost, most)), key=lambda each: each.cost)
 
 
 @lru_cache(maxsize=32)
-def burden(graph: Graph, groups: tuple[tuple[int, ...], ...]) -> tuple[int, list[int]]:
+def by_fewest_ties(graph: Graph) -> Order:
+    """The order in which the fewest new pairs are tied together, as far as it is not HOPELESS."""
+    return _greedy(graph, True, HOPELESS)
+
+
+def burden(graph: Graph, groups: Sequence[Collection[int]]) -> tuple[int, list[int]]:
     """Table entries of a greedy order, and how many of them stand in tables with a variable of each group."""
-    order = _greedy(graph, True)
+    order = by_fewest_ties(graph)
     masks = [sum(1 << variable for variable in group) for group in groups]
     return order.cost, [sum([size for clique, size in order.cliques if clique & mask]) for mask in masks]
 
@@ -87,45 +96,53 @@ def _neighbours(graph: Graph) -> list[int]:
     return near
 
 
-def _greedy(graph: Graph, fill: bool, most: float = math.inf) -> Order:
+def _greedy(graph: Graph, fill: bool, most: float) -> Order:
     """Next comes what ties the fewest new pairs together (`fill`), or else whose table is smallest."""
     variables = graph[0]
     near = _neighbours(graph)
+    # The neighbours once more, one by one: bits are quick to count, sets to go through.
+    each_near = [set(_members(bits)) for bits in near]
     waits = [0] * len(near)
     for _, becomes in variables:
         if becomes >= 0:
             waits[becomes] += 1
     entries = counter([size for size, _ in variables])
 
-    def score(index: int) -> tuple[int, int, float]:
+    def score(index: int) -> tuple[int, int, int]:
         around = near[index]
-        size, tie = entries(around), float(index)
+        size = entries(around)
         if not fill:
-            return size, 0, tie
-        count = around.bit_count()
-        joined = 0
-        for other in _members(around):
-            joined += (around & near[other]).bit_count()
-        return count * (count - 1) - joined, size, tie
+            return size, 0, index
+        count = len(each_near[index])
+        joined = sum([(around & near[other]).bit_count() for other in each_near[index]])
+        return count * (count - 1) - joined, size, index
 
     scores = {index: score(index) for index in range(len(near)) if not waits[index]}
     order: list[int] = []
     tables: list[tuple[int, int]] = []
     cost = 0
     while scores:
-        chosen = min(scores, key=scores.__getitem__)
+        chosen = min(scores.values())[2]
         del scores[chosen]
-        around = near[chosen]
+        around, members = near[chosen], each_near[chosen]
         size = entries(around | 1 << chosen)
         cost += size
         if cost > most:
             break
-        changed = around
-        for other in _members(around):
-            grown = (near[other] | around) & ~(1 << chosen | 1 << other)
-            if fill and grown | 1 << chosen != near[other]:
-                changed |= grown
-            near[other] = grown
+        changed = set(members)
+        tied: list[tuple[int, int]] = []
+        for other in members:
+            new = around & ~near[other] & ~(1 << other)
+            near[other] = (near[other] | new) & ~(1 << chosen)
+            each_near[other].discard(chosen)
+            if new:
+                each_near[other] |= members
+                each_near[other].discard(other)
+                tied += [(other, one) for one in members if new >> one & 1 and one < other]
+        if fill:
+            # A new pair changes the score of what sees both.
+            for other, one in tied:
+                changed |= each_near[other] & each_near[one]
         order.append(chosen)
         tables.append((around | 1 << chosen, size))
         becomes = variables[chosen][1]
@@ -133,7 +150,7 @@ def _greedy(graph: Graph, fill: bool, most: float = math.inf) -> Order:
             waits[becomes] -= 1
             if not waits[becomes]:
                 scores[becomes] = score(becomes)
-        for other in _members(changed):
+        for other in changed:
             if other in scores:
                 scores[other] = score(other)
     return Order(tuple(order), tuple(tables), cost)

@@ -197,7 +197,6 @@ def _tape(
     return compile_piece(piece, _order(graph_of(piece), entries))
 
 
-@lru_cache(maxsize=256)
 def _order(graph: Graph, entries: int) -> Order:
     """The cheapest order found to sum the variables of a piece out. Raises TooWide."""
     order = greedy_order(graph, entries)

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from faultfinder.reasoning.inference.algebra import Floats, blend, weave
-from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf, Tape
+from faultfinder.reasoning.inference.compiled_elimination import Leaf, Step, Tape
 
 SMALL = 1e-100
 """A table whose largest entry is below this is scaled up (chosen: far from underflow, seldom reached)."""
@@ -45,15 +45,15 @@ def forward(tape: Tape, own: Sequence[tuple[float, float]], log_scale: float) ->
     for number, step in enumerate(tape.steps):
         left = values[step.left]
         h = values[step.right]
-        for stage in step.spread:
+        for stage in step.join.spread:
             h = [sum([h[c] * weight for c, weight in part]) for part in stage]
         run.spread[number] = h
-        if len(step.rest) == 1:
-            out = [sum([left[a] * h[b] for a, b in group]) for group in step.groups]
+        if len(step.join.rest) == 1:
+            out = [sum([left[a] * h[b] for a, b in group]) for group in step.join.groups]
         else:
             out = []
             blocks = _blocks(left, step)
-            for group in step.groups:
+            for group in step.join.groups:
                 out += blend([h[b] for _, b in group], [blocks[a] for a, _ in group])
         highest = max(out)
         if highest < SMALL:
@@ -70,10 +70,10 @@ def forward(tape: Tape, own: Sequence[tuple[float, float]], log_scale: float) ->
     return run
 
 
-def _blocks(left: Floats, step: Join) -> dict[int, Floats]:
+def _blocks(left: Floats, step: Step) -> dict[int, Floats]:
     """The left table cut by the combinations it enters with, each over the rest."""
-    rest = step.rest
-    starts = {a for group in step.groups for a, _ in group}
+    rest = step.join.rest
+    starts = step.join.users
     if rest[-1] == len(rest) - 1:
         return {a: left[a : a + len(rest)] for a in starts}
     return {a: [left[a + x] for x in rest] for a in starts}
@@ -94,26 +94,22 @@ def backward(tape: Tape, run: Run) -> list[float]:
     return [_present(leaf, run.own[leaf.position], back[leaf.register]) for leaf in tape.leaves]
 
 
-def _back_through(step: Join, onward: list[float], run: Run, number: int) -> tuple[list[float], list[float]]:
+def _back_through(step: Step, onward: list[float], run: Run, number: int) -> tuple[list[float], list[float]]:
     """The weights of the entries of the left and of the right table of a join."""
     left, h = run.values[step.left], run.spread[number]
     to_left, to_h = [0.0] * len(left), [0.0] * len(h)
-    rest = step.rest
+    rest = step.join.rest
     count = len(rest)
     if count == 1:
-        for weight, group in zip(onward, step.groups, strict=True):
+        for weight, group in zip(onward, step.join.groups, strict=True):
             for a, b in group:
                 to_left[a] += weight * h[b]
                 to_h[b] += weight * left[a]
     else:
         blocks = _blocks(left, step)
-        users: dict[int, list[tuple[int, int]]] = {}
-        for o, group in enumerate(step.groups):
-            for a, b in group:
-                users.setdefault(a, []).append((o, b))
-        parts = [onward[o * count : (o + 1) * count] for o in range(len(step.groups))]
+        parts = [onward[o * count : (o + 1) * count] for o in range(len(step.join.groups))]
         contiguous = rest[-1] == count - 1
-        for a, pairs in users.items():
+        for a, pairs in step.join.users.items():
             block = blend([h[b] for _, b in pairs], [parts[o] for o, _ in pairs])
             if contiguous:
                 to_left[a : a + count] = block
@@ -122,8 +118,8 @@ def _back_through(step: Join, onward: list[float], run: Run, number: int) -> tup
                     to_left[a + x] = value
             for o, b in pairs:
                 to_h[b] += sum(weave([parts[o]], [blocks[a]]))
-    sizes = [len(run.values[step.right]), *map(len, step.spread)]
-    for size, stage in zip(reversed(sizes[:-1]), reversed(step.spread), strict=True):
+    sizes = [len(run.values[step.right]), *map(len, step.join.spread)]
+    for size, stage in zip(reversed(sizes[:-1]), reversed(step.join.spread), strict=True):
         below = [0.0] * size
         for value, part in zip(to_h, stage, strict=True):
             for c, weight in part:

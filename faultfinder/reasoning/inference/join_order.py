@@ -8,26 +8,34 @@ largest one by one, and the cheapest pair first.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from itertools import combinations
 
 from faultfinder.reasoning.inference.elimination_order import counter
-from faultfinder.reasoning.inference.factors import Piece
 
 Pairs = list[tuple[int, int]]
 """Which to join, by index; each result goes to the end of the list."""
 
 
-class Schedule:
-    """Joins over the variables of one piece."""
+@lru_cache(maxsize=8)
+def schedule(laws: tuple[tuple[int, bool], ...]) -> Schedule:
+    """The joins over variables of these sizes, and whether each accumulates; kept: at every rate of errors
+    they are the same."""
+    return Schedule(laws)
 
-    def __init__(self, piece: Piece) -> None:
-        self.entries = counter([variable.size for variable in piece.variables])
+
+class Schedule:
+    """Joins over the variables of one piece; see `schedule`."""
+
+    def __init__(self, laws: Sequence[tuple[int, bool]]) -> None:
+        self.entries = counter([size for size, _ in laws])
         """Entries of a table over some variables (as bits)."""
         self.gathers: dict[int, int] = {}
         """Size -> the accumulating variables (as bits) of that size."""
-        for index, variable in enumerate(piece.variables):
-            if variable.accumulates:
-                self.gathers[variable.size] = self.gathers.get(variable.size, 0) | 1 << index
+        for index, (size, accumulates) in enumerate(laws):
+            if accumulates:
+                self.gathers[size] = self.gathers.get(size, 0) | 1 << index
+        self._found: dict[tuple[int, ...], Pairs] = {}
 
     def cost(self, one: int, other: int) -> int:
         """Products that joining two tables takes: k (k + 1) / 2 for an accumulating variable of k values in both."""
@@ -41,11 +49,14 @@ class Schedule:
         """The pairs for these tables; the last one joins what is left."""
         if len(scopes) == 2:
             return [(0, 1)]
-        masks = [sum(1 << variable for variable in scope) for scope in scopes]
-        ways = [self._smallest_first, self._into_largest]
-        if len(scopes) <= 12:
-            ways.append(self._cheapest_first)
-        return min([self._follow(way, list(masks)) for way in ways], key=lambda found: found[0])[1]
+        masks = tuple([sum([1 << variable for variable in scope]) for scope in scopes])
+        if masks not in self._found:
+            ways = [self._smallest_first, self._into_largest]
+            if len(scopes) <= 12:
+                ways.append(self._cheapest_first)
+            found = [self._follow(way, list(masks)) for way in ways]
+            self._found[masks] = min(found, key=lambda each: each[0])[1]
+        return self._found[masks]
 
     def _follow(
         self, way: Callable[[list[int], list[int]], tuple[int, int]], masks: list[int]

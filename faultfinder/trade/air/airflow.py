@@ -9,12 +9,7 @@ from __future__ import annotations
 
 import math
 
-from faultfinder.trade.air.moist_air import (
-    STANDARD_PRESSURE,
-    enthalpy_kj_per_kg,
-    humidity_ratio,
-    volume_m3_per_kg,
-)
+from faultfinder.trade.air.moist_air import humidity_ratio, volume_m3_per_kg
 from faultfinder.trade.inputs import within
 
 AIR_DENSITY = 1.2
@@ -35,36 +30,18 @@ def airflow_from_rise(watts: float, rise_kelvin: float) -> float:
     return watts / (AIR_DENSITY * AIR_KJ_PER_KG_KELVIN * 1000 * rise_kelvin) * 3600
 
 
-def heat_to_warm_watts(
-    m3_per_second: float,
-    celsius: float,
-    percent: float,
-    to_celsius: float,
-    pressure: float = STANDARD_PRESSURE,
-) -> float:
-    """What warming a flow of moist air takes, its water unchanged: m_dry (h2 - h1), flow measured at the inlet.
-
-    Range: airflow 0 to 100 m³/s.
-    """
-    within("the airflow", m3_per_second, 0, 100, "m3/s")
-    ratio = humidity_ratio(celsius, percent, pressure)
-    dry_kg = m3_per_second / volume_m3_per_kg(celsius, ratio, pressure)
-    return dry_kg * (enthalpy_kj_per_kg(to_celsius, ratio) - enthalpy_kj_per_kg(celsius, ratio)) * 1000
-
-
 def water_out_grams_per_minute(
     m3_per_hour: float,
     in_celsius: float,
     in_percent: float,
     out_celsius: float,
     out_percent: float,
-    pressure: float = STANDARD_PRESSURE,
 ) -> float:
     """How many grams of water the air carries out a minute (below 0: in), the flow measured at the outlet."""
     within("the airflow", m3_per_hour, 0, 1e5, "m3/h")
-    out_ratio = humidity_ratio(out_celsius, out_percent, pressure)
-    dry_kg_per_minute = m3_per_hour / 60 / volume_m3_per_kg(out_celsius, out_ratio, pressure)
-    return dry_kg_per_minute * (out_ratio - humidity_ratio(in_celsius, in_percent, pressure)) * 1000
+    out_ratio = humidity_ratio(out_celsius, out_percent)
+    dry_kg_per_minute = m3_per_hour / 60 / volume_m3_per_kg(out_celsius, out_ratio)
+    return dry_kg_per_minute * (out_ratio - humidity_ratio(in_celsius, in_percent)) * 1000
 
 
 def velocity_from_flow(m3_per_hour: float, millimetres: float) -> float:
@@ -75,13 +52,3 @@ def velocity_from_flow(m3_per_hour: float, millimetres: float) -> float:
     within("the airflow", m3_per_hour, 0, 1e5, "m3/h")
     within("the diameter", millimetres, 0, 2000, "mm", above=True)
     return m3_per_hour / 3600 / (math.pi * (millimetres / 1000) ** 2 / 4)
-
-
-def speed_from_volume(cubic_metres: float, seconds: float, millimetres: float) -> float:
-    """How fast (m/s) air goes through a round duct that moves a volume in a time (a bag filled and timed).
-
-    Range: volume 0 to 1 000 000 m³, time above 0 to 1 000 000 s.
-    """
-    within("the volume", cubic_metres, 0, 1e6, "m3")
-    within("the time", seconds, 0, 1e6, "s", above=True)
-    return velocity_from_flow(cubic_metres / seconds * 3600, millimetres) if cubic_metres else 0.0

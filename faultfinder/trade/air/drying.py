@@ -8,14 +8,11 @@ Regulation (EU) 2023/2533 Annex V give 0.64 for condenser and 0.67 for vented ma
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from types import MappingProxyType
 
 from faultfinder.trade.air.moist_air import latent_heat_kj_per_kg
-from faultfinder.trade.inputs import FormulaError, within
-
-LATENT_SHARE: Mapping[str, float] = MappingProxyType({"vented": 0.67, "condenser": 0.64, "heat_pump": 2.05})
+from faultfinder.trade.inputs import FormulaError, between_points, within
 
 MOISTURE_AFTER_SPIN: Mapping[int, float] = MappingProxyType(
     {400: 1.05, 600: 0.85, 800: 0.70, 1000: 0.60, 1200: 0.53, 1400: 0.50, 1600: 0.46}
@@ -40,11 +37,7 @@ def moisture_after_spin(rpm: float) -> float:
     0 to 3000 rpm; outside 400 to 1600 the end value holds. Common practice, no source.
     """
     within("the spin speed", rpm, 0, 3000, "rpm")
-    points = list(MOISTURE_AFTER_SPIN.items())
-    for (slow, wet), (fast, dry) in zip(points, points[1:], strict=False):
-        if rpm <= fast:
-            return wet if rpm <= slow else wet + (dry - wet) * (rpm - slow) / (fast - slow)
-    return points[-1][1]
+    return between_points(tuple(MOISTURE_AFTER_SPIN.items()), rpm)
 
 
 def least_kwh(
@@ -86,13 +79,6 @@ def extra_minutes(taken_minutes: float, water_kg: float, watts: float, share: fl
     return taken_minutes - minutes_to_dry(water_kg, watts, share)
 
 
-def latent_share(water_kg: float, kwh: float, celsius: float = 40.0) -> float:
-    """Which share of the energy used (above 0) evaporated the water; above 1 only with a heat pump."""
-    within("the water", water_kg, 0, 100, "kg")
-    within("the energy", kwh, 0, 1e3, "kWh", above=True)
-    return water_kg * latent_heat_kj_per_kg(celsius) / 3600 / kwh
-
-
 def condensation_percent(condensed_kg: float, removed_kg: float) -> float:
     """How much of the water removed from the load was caught; the rest leaked into the room.
 
@@ -105,22 +91,3 @@ def condensation_percent(condensed_kg: float, removed_kg: float) -> float:
     if percent > 105:
         raise FormulaError(f"{condensed_kg:g} kg caught of {removed_kg:g} kg removed cannot be; weigh again.")
     return min(percent, 100.0)
-
-
-def energy_limit_kwh(rated_load_kg: float, vented_minutes: float | None = None) -> float:
-    """The most a cycle of the eco programme may use: 0.391 c^0.63 kWh; vented: times (1 - 0.083 hours).
-
-    As quoted in guidance to Regulation (EU) 2023/2533; verification allows 6 % more.
-    Range: rated load above 0 to 20 kg, cycle time 0 to 600 min.
-    """
-    within("the rated load", rated_load_kg, 0, 20, "kg", above=True)
-    limit = 0.391 * math.pow(rated_load_kg, 0.63)
-    if vented_minutes is None:
-        return limit
-    return limit * (1 - 0.083 * within("the cycle time", vented_minutes, 0, 600, "min") / 60)
-
-
-def weighted_energy_kwh(full_kwh: float, half_kwh: float) -> float:
-    """The cycle's energy of full and half load weighted 0.24 to 0.76 (Regulation (EU) 2023/2533 Annex III)."""
-    within("the full load's energy", full_kwh, 0, math.inf, "kWh")
-    return 0.24 * full_kwh + 0.76 * within("the half load's energy", half_kwh, 0, math.inf, "kWh")

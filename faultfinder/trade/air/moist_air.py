@@ -3,8 +3,8 @@
 Temperatures in degrees Celsius (-60 to 200), relative humidity in per cent, humidity ratio in kg water a
 kg dry air, pressures in Pa, enthalpy in kJ a kg dry air, volume in m³ a kg dry air. Sources: ASHRAE
 Handbook Fundamentals 2017, chapter 1: saturation pressure eqs. 5 and 6 (Hyland and Wexler), humidity
-ratio eq. 20, enthalpy eq. 30, volume eq. 26, wet bulb eqs. 33 and 35, pressure of the atmosphere eq. 3;
-equation numbers from memory. Perfect-gas mixture: within 1 % of tables with real-gas corrections.
+ratio eq. 20, enthalpy eq. 30, volume eq. 26, wet bulb eqs. 33 and 35; equation numbers from
+memory. Perfect-gas mixture: within 1 % of tables with real-gas corrections.
 """
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ import math
 
 from faultfinder.trade.inputs import within
 
-STANDARD_PRESSURE = 101325.0
+_PRESSURE = 101325.0
+"""Of the air at sea level, Pa."""
 _WATER_TO_AIR = 0.621945
 """Ratio of molar masses."""
 _GAS_CONSTANT = 287.042
@@ -22,16 +23,6 @@ _GAS_CONSTANT = 287.042
 
 def _dry_bulb(celsius: float) -> float:
     return within("the temperature", celsius, -60, 200, "C")
-
-
-def _pressure(pascal: float) -> float:
-    return within("the pressure of the air", pascal, 20_000, 120_000, "Pa")
-
-
-def atmosphere_pascal(metres: float) -> float:
-    """The usual pressure of the air at a height above the sea, -500 to 9000 m."""
-    within("the height", metres, -500, 9000, "m")
-    return 101325 * math.pow(1 - 2.25577e-5 * metres, 5.2559)
 
 
 def saturation_pascal(celsius: float) -> float:
@@ -67,28 +58,28 @@ def vapour_pascal(celsius: float, percent: float) -> float:
     return saturation_pascal(celsius) * within("the relative humidity", percent, 0, 100, "%") / 100
 
 
-def _ratio(vapour: float, pressure: float) -> float:
+def _ratio(vapour: float) -> float:
     # Hotter than boiling there is no limit to the water a kg of dry air goes with.
-    within("the vapour pressure", vapour, 0, pressure, "Pa", below=True)
-    return _WATER_TO_AIR * vapour / (pressure - vapour)
+    within("the vapour pressure", vapour, 0, _PRESSURE, "Pa", below=True)
+    return _WATER_TO_AIR * vapour / (_PRESSURE - vapour)
 
 
-def humidity_ratio(celsius: float, percent: float, pressure: float = STANDARD_PRESSURE) -> float:
+def humidity_ratio(celsius: float, percent: float) -> float:
     """How much water (kg a kg dry air) air of that dry bulb and relative humidity carries."""
-    return _ratio(vapour_pascal(celsius, percent), _pressure(pressure))
+    return _ratio(vapour_pascal(celsius, percent))
 
 
-def humidity_percent(celsius: float, ratio: float, pressure: float = STANDARD_PRESSURE) -> float:
+def humidity_percent(celsius: float, ratio: float) -> float:
     """The relative humidity of air with that humidity ratio (0 to 10); over 100 means fog."""
     within("the humidity ratio", ratio, 0, 10, "kg/kg")
-    return 100 * _pressure(pressure) * ratio / (_WATER_TO_AIR + ratio) / saturation_pascal(celsius)
+    return 100 * _PRESSURE * ratio / (_WATER_TO_AIR + ratio) / saturation_pascal(celsius)
 
 
-def humidity_ratio_from_wet_bulb(celsius: float, wet: float, pressure: float = STANDARD_PRESSURE) -> float:
+def humidity_ratio_from_wet_bulb(celsius: float, wet: float) -> float:
     """How much water air carries whose wet bulb shows `wet` (not above the dry bulb). Never below 0."""
     _dry_bulb(celsius)
     within("the wet bulb", wet, -60, celsius, "C")
-    saturated = _ratio(saturation_pascal(wet), _pressure(pressure))
+    saturated = _ratio(saturation_pascal(wet))
     if wet >= 0:
         ratio = ((2501 - 2.326 * wet) * saturated - 1.006 * (celsius - wet)) / (
             2501 + 1.86 * celsius - 4.186 * wet
@@ -98,19 +89,6 @@ def humidity_ratio_from_wet_bulb(celsius: float, wet: float, pressure: float = S
             2830 + 1.86 * celsius - 2.1 * wet
         )
     return max(0.0, ratio)
-
-
-def wet_bulb_celsius(celsius: float, percent: float, pressure: float = STANDARD_PRESSURE) -> float:
-    """What a wet bulb shows in air of that dry bulb and relative humidity (bisection, to 1e-9 K)."""
-    ratio = humidity_ratio(celsius, percent, pressure)
-    low, high = max(dew_point_celsius(celsius, percent), -60.0) if percent > 0 else -60.0, celsius
-    for _ in range(60):
-        middle = (low + high) / 2
-        if humidity_ratio_from_wet_bulb(celsius, middle, pressure) > ratio:
-            high = middle
-        else:
-            low = middle
-    return (low + high) / 2
 
 
 def dew_point_celsius(celsius: float, percent: float) -> float:
@@ -133,13 +111,13 @@ def enthalpy_kj_per_kg(celsius: float, ratio: float) -> float:
     return 1.006 * _dry_bulb(celsius) + ratio * (2501 + 1.86 * celsius)
 
 
-def volume_m3_per_kg(celsius: float, ratio: float, pressure: float = STANDARD_PRESSURE) -> float:
+def volume_m3_per_kg(celsius: float, ratio: float) -> float:
     """How many m³ one kg of dry air takes up with its water.
 
     Range: humidity ratio 0 to 10 kg/kg.
     """
     within("the humidity ratio", ratio, 0, 10, "kg/kg")
-    return _GAS_CONSTANT * (_dry_bulb(celsius) + 273.15) * (1 + 1.607858 * ratio) / _pressure(pressure)
+    return _GAS_CONSTANT * (_dry_bulb(celsius) + 273.15) * (1 + 1.607858 * ratio) / _PRESSURE
 
 
 def latent_heat_kj_per_kg(celsius: float) -> float:

@@ -1,21 +1,14 @@
 """Motor-run capacitors: what the marking allows, what current they pass, how long they stay dangerous.
 
 Capacitances in microfarad, voltages in volt r.m.s. (d.c. for charge), currents in ampere, times in second.
-Sources: IEC 60252-1 for tolerances (±5, ±10, ±15 %), classes of operation life and RC >= 3000 s, as quoted on
-makers' sheets; reactance and discharge are physics.
+Source: physics; tolerances (±5, ±10, ±15 % by IEC 60252-1) stand on the can.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from types import MappingProxyType
 
-from faultfinder.trade.inputs import FormulaError, within
-
-TOLERANCES_PERCENT = (5.0, 10.0, 15.0)
-LIFE_HOURS: Mapping[str, int] = MappingProxyType({"A": 30_000, "B": 10_000, "C": 3_000, "D": 1_000})
-"""Probable operation life by the letter on the can."""
+from faultfinder.trade.inputs import within
 
 
 def capacitor_current(microfarads: float, volts: float, hertz: float) -> float:
@@ -43,33 +36,6 @@ def capacitor_band(microfarads: float, tolerance_percent: float) -> tuple[float,
     within("the capacitance", microfarads, 0, 1e4, "uF", above=True)
     share = within("the tolerance", tolerance_percent, 0, 100, "%") / 100
     return microfarads * (1 - share), microfarads * (1 + share)
-
-
-def life_hours(letter: str) -> int:
-    """The operation life in hours behind the class letter A to D. Raises FormulaError for another letter."""
-    try:
-        return LIFE_HOURS[letter.strip().upper()]
-    except KeyError:
-        raise FormulaError(f'class of operation life "{letter}" is not known; it is A, B, C or D.') from None
-
-
-def least_insulation_megohm(microfarads: float) -> float:
-    """The least insulation resistance (Mohm) of a healthy capacitor at 20 C, 100 V, 1 min: 3000 s / C.
-
-    Range: capacitance above 0 to 10 000 µF.
-    """
-    return 3000 / within("the capacitance", microfarads, 0, 1e4, "uF", above=True)
-
-
-def voltage_after(volts: float, microfarads: float, ohms: float, seconds: float) -> float:
-    """What is left on a capacitor after discharging through `ohms` for `seconds`: V exp(-t / RC).
-
-    Range: voltage 0 to 10 000 V, capacitance above 0 to 1 000 000 µF, resistance above 0, time from 0.
-    """
-    within("the voltage", volts, 0, 1e4, "V")
-    within("the capacitance", microfarads, 0, 1e6, "uF", above=True)
-    within("the resistance", ohms, 0, math.inf, "ohm", above=True)
-    return volts * math.exp(-within("the time", seconds, 0, math.inf, "s") / (ohms * microfarads * 1e-6))
 
 
 def discharge_seconds(volts: float, microfarads: float, ohms: float, safe_volts: float = 50.0) -> float:

@@ -1,20 +1,16 @@
-"""Limits of the tests after a repair: earth path, insulation and leakage, by the country's rules.
+"""Limits of the tests after a repair: earth path, insulation and leakage, the strictest of the countries' rules.
 
 Rules known here, as quoted by training pages and tester manuals unless said otherwise:
-- `UK`: IET Code of Practice for in-service inspection and testing. Earth path 0.1 ohm + the flex;
-  insulation at 500 V d.c. 1 Mohm (class I), 2 Mohm (class II), 0.3 Mohm (class I heating above 3 kW).
-  Leakage up to the 4th edition (2012) 0.25 mA class II, 0.75 mA hand-held and portable, 3.5 mA other
-  class I, heating 0.75 mA a kW up to 5 mA; 5th edition (2020) 5 mA for all. The boundary at 3 kW is from
-  memory: at 3.0 kW exactly the stricter 1 Mohm is kept here.
-- `DE`: DIN VDE 0701-0702:2008. Earth path 0.3 ohm up to 5 m, 0.1 ohm more for each further 7.5 m begun,
-  at most 1 ohm; insulation 1, 2, 0.25 Mohm (class I, II, III), 0.3 Mohm with heating elements switched
-  on. Protective conductor current 3.5 mA, above 3.5 kW of heating 1 mA a kW up to 10 mA; touch current
-  0.5 mA.
-- `AU_NZ`: AS/NZS 3760 as quoted: earth path 1 ohm. Insulation 1 Mohm is taken from the UK's figure (chosen).
-- `EU_production`: EN 50106:2008 A.1, routine test of makers (read in its text): corded 0.2 ohm or 0.1
-ohm + flex. What is not known takes the strictest of what it could be. Limits are for a pass; no
-dangerous test voltage (flash test) is ever asked for. Resistances in ohm and Mohm, currents in mA,
-lengths in m, cross-sections in mm².
+- UK: IET Code of Practice for in-service inspection and testing. Earth path 0.1 ohm + the flex; insulation at 500 V
+  d.c. 1 Mohm (class I), 2 Mohm (class II), 0.3 Mohm (class I heating above 3 kW; the boundary is from memory: at
+  3.0 kW exactly the stricter 1 Mohm is kept). Leakage of class II 0.25 mA up to the 4th edition (2012), 5 mA in the
+  5th (2020).
+- DE: DIN VDE 0701-0702:2008. Earth path 0.3 ohm up to 5 m, 0.1 ohm more for each further 7.5 m begun, at most 1 ohm;
+  insulation as in the UK or less (class III 0.25 Mohm). Protective conductor current 3.5 mA, above 3.5 kW of heating
+  1 mA a kW up to 10 mA; touch current 0.5 mA.
+- AU_NZ: AS/NZS 3760 as quoted: earth path 1 ohm.
+Limits are for a pass; no dangerous test voltage (flash test) is ever asked for. Resistances in ohm and Mohm, currents
+in mA, lengths in m, cross-sections in mm².
 """
 
 from __future__ import annotations
@@ -25,9 +21,7 @@ from enum import StrEnum
 
 from faultfinder.text.catalogue import say
 from faultfinder.trade.electrical.supply import conductor_milliohm_per_metre
-from faultfinder.trade.inputs import FormulaError, within
-
-RULES = ("UK", "DE", "AU_NZ", "EU_production")
+from faultfinder.trade.inputs import within
 
 
 class Protection(StrEnum):
@@ -40,7 +34,7 @@ class Protection(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """A limit with where it stands; `strictest` where something was not known."""
+    """A limit with where it stands; `strictest` where other rules may allow more."""
 
     value: float
     unit: str
@@ -48,130 +42,47 @@ class Limit:
     strictest: bool = False
 
 
-def flex_ohms(metres: float, square_mm: float) -> float:
-    """The resistance of the earth conductor of a flex (0 to 100 m), by IEC 60228 class 5."""
-    return within("the flex", metres, 0, 100, "m") * conductor_milliohm_per_metre(square_mm) / 1000
+def earth_path_limits(metres: float | None = None, square_mm: float | None = None) -> dict[str, float]:
+    """Rules -> up to which resistance (ohm) the earth path of a corded class I appliance is in order by them.
 
-
-def earth_path_limit(
-    rules: str | None = None, metres: float | None = None, square_mm: float | None = None
-) -> Limit:
-    """Up to which resistance (ohm) the earth path of a corded class I appliance is in order.
-
-    An unknown flex adds nothing, an unknown cross-section counts as the thickest (4 mm²): the strictest.
-    Unknown rules: the lowest limit of all. Raises FormulaError for rules that are not in RULES.
+    An unknown flex adds nothing, an unknown cross-section counts as the thickest (4 mm²).
+    Range: flex 0 to 100 m.
     """
-    if rules is None:
-        best = min(
-            (earth_path_limit(each, metres, square_mm) for each in RULES), key=lambda limit: limit.value
-        )
-        return Limit(best.value, best.unit, best.source, True)
-    lead = 0.0 if metres is None else flex_ohms(metres, 4.0 if square_mm is None else square_mm)
-    unknown = metres is None or square_mm is None
-    if rules == "UK":
-        value = 0.1 + lead
-    elif rules == "DE":
-        extra = 0 if metres is None else math.ceil(max(0.0, metres - 5) / 7.5 - 1e-9)
-        value, unknown = min(0.3 + 0.1 * extra, 1.0), metres is None
-    elif rules == "AU_NZ":
-        value, unknown = 1.0, False
-    elif rules == "EU_production":
-        value = max(0.2, 0.1 + lead)
-    else:
-        raise _unknown_rules(rules)
-    return Limit(value, "ohm", say(f"earth_limit_{rules.lower()}"), unknown)
+    length = 0.0 if metres is None else within("the flex", metres, 0, 100, "m")
+    flex = length * conductor_milliohm_per_metre(4.0 if square_mm is None else square_mm) / 1000
+    steps = math.ceil(max(0.0, length - 5) / 7.5 - 1e-9)
+    return {"UK": 0.1 + flex, "DE": min(0.3 + 0.1 * steps, 1.0), "AU_NZ": 1.0}
 
 
-def insulation_limit(
-    rules: str | None = None,
-    protection: Protection | None = None,
-    heating_kw: float | None = None,
-    elements_on: bool = False,
-) -> Limit:
-    """From which insulation resistance (Mohm, 500 V d.c.) on the appliance is in order.
+def earth_path_limit(metres: float | None = None, square_mm: float | None = None) -> Limit:
+    """The strictest of `earth_path_limits`, with its source."""
+    limits = earth_path_limits(metres, square_mm)
+    rules = min(limits, key=lambda each: limits[each])
+    return Limit(limits[rules], "ohm", say(f"earth_limit_{rules.lower()}"), True)
 
-    `heating_kw` is the rated power of a heating appliance, None where it is not one or not known;
-    `elements_on` says that the heating elements were in the circuit that was measured. Unknown class:
-    class II, the strictest.
+
+def insulation_limit(protection: Protection | None = None, heating_kw: float = 0.0) -> Limit:
+    """From which insulation resistance (Mohm, 500 V d.c.) on the appliance is in order, by the UK's rules: the others
+    ask for no more. An unknown class counts as class II, the strictest; class III as class I, for want of a figure.
+
+    heating_kw: rated power of the heating, 0 to 30 kW.
+    """
+    within("the heating power", heating_kw, 0, 30, "kW")
+    source = say("limit_iet_code_practice")
+    if protection in (None, Protection.CLASS_II):
+        return Limit(2.0, "Mohm", say("limit_class_ii", source=source, limit="2 Mohm"), True)
+    if protection is Protection.CLASS_I and heating_kw > 3.0:
+        return Limit(0.3, "Mohm", say("limit_class_i_heating_above", source=source), True)
+    return Limit(1.0, "Mohm", say("limit_class_i", source=source, limit="1 Mohm"), True)
+
+
+def protective_current_limit(heating_kw: float) -> float:
+    """Up to which current (mA) in the protective conductor a class I appliance is in order, by DIN VDE 0701-0702.
+
     Range: heating power 0 to 30 kW.
     """
-    if rules is None:
-        best = max(
-            (insulation_limit(each, protection, heating_kw, elements_on) for each in RULES),
-            key=lambda limit: limit.value,
-        )
-        return Limit(best.value, best.unit, best.source, True)
-    if rules not in RULES:
-        raise _unknown_rules(rules)
-    power = 0.0 if heating_kw is None else within("the heating power", heating_kw, 0, 30, "kW")
-    name = "DIN VDE 0701-0702" if rules == "DE" else say("limit_iet_code_practice")
-    if protection is None or protection is Protection.CLASS_II:
-        return Limit(2.0, "Mohm", say("limit_class_ii", source=name, limit="2 Mohm"), protection is None)
-    if protection is Protection.CLASS_III:
-        # Only the German rules give a figure for it; the UK's for class I is the stricter one to fall back on.
-        return (
-            Limit(0.25, "Mohm", say("limit_class_iii", source=name, limit="0.25 Mohm"))
-            if rules == "DE"
-            else _class_i(name, True)
-        )
-    if rules == "DE" and elements_on and power > 0:
-        return Limit(0.3, "Mohm", say("limit_class_i_heating_elements", name=name))
-    if rules == "UK" and power > 3.0:
-        return Limit(0.3, "Mohm", say("limit_class_i_heating_above", name=name))
-    return _class_i(name, False)
+    return 3.5 if within("the heating power", heating_kw, 0, 30, "kW") <= 3.5 else min(heating_kw, 10.0)
 
 
-def _class_i(name: str, strictest: bool) -> Limit:
-    return Limit(1.0, "Mohm", say("limit_class_i", source=name, limit="1 Mohm"), strictest)
-
-
-def leakage_limit(
-    rules: str | None = None,
-    protection: Protection | None = None,
-    edition: int | None = None,
-    portable: bool | None = None,
-    heating_kw: float | None = None,
-) -> Limit:
-    """Up to which protective conductor or touch current (mA) the appliance is in order.
-
-    `edition` counts the UK Code of Practice (4 covers the earlier ones). Unknown: the strictest. A
-    stationary class I appliance that heats has the heating row of the 4th edition, 0.75 mA or 0.75 mA a
-    kW, at most 5 mA.
-    Range: heating power 0 to 30 kW, edition 1 to 5.
-    """
-    power = 0.0 if heating_kw is None else within("the heating power", heating_kw, 0, 30, "kW")
-    if rules is None:
-        options = [leakage_limit(each, protection, edition, portable, heating_kw) for each in ("UK", "DE")]
-        best = min(options, key=lambda limit: limit.value)
-        return Limit(best.value, best.unit, best.source, True)
-    if rules == "DE":
-        if protection is None or protection is Protection.CLASS_II:
-            return Limit(0.5, "mA", say("limit_din_vde_0701_0702_2"), protection is None)
-        most = 3.5 if power <= 3.5 else min(power, 10.0)
-        return Limit(most, "mA", say("limit_din_vde_0701_0702"))
-    if rules != "UK":
-        raise FormulaError(f'no leakage limits for "{rules}" here; there are: UK, DE')
-    if edition is not None:
-        within("the edition", edition, 1, 5)
-    if edition == 5:
-        return Limit(5.0, "mA", say("limit_iet_code_practice_5th"))
-    source = say("limit_iet_code_practice_up")
-    if protection is None or protection is Protection.CLASS_II:
-        return Limit(
-            0.25,
-            "mA",
-            say("limit_class_ii", source=source, limit="").rstrip(),
-            protection is None or edition is None,
-        )
-    if portable is None or portable:
-        return Limit(
-            0.75, "mA", say("limit_class_i_portable", source=source), portable is None or edition is None
-        )
-    if heating_kw is not None:
-        most = min(max(0.75, 0.75 * power), 5.0)
-        return Limit(most, "mA", say("limit_class_i_heating_0", source=source), edition is None)
-    return Limit(3.5, "mA", say("limit_other_class_i", source=source), edition is None)
-
-
-def _unknown_rules(rules: str) -> FormulaError:
-    return FormulaError(f'no rules "{rules}" here; there are: {", ".join(RULES)}')
+TOUCH_CURRENT_MA = {"UK_4": 0.25, "DE": 0.5, "UK_5": 5.0}
+"""Up to which current (mA) from touchable metal that is not earthed is in order; of the UK, by edition."""

@@ -36,30 +36,12 @@ def ohms_against_watts(watts: float, ohms: float, volts: float, hot_factor: floa
     least, most = power_band(watts, Load.HEATING)
     within("the hot factor", hot_factor, 1, 2)
     cold_watts = volts**2 / ohms
+    r, u, p = number_text(ohms), number_text(volts), number_text(watts)
     if cold_watts >= least and cold_watts / hot_factor <= most:
-        return PlateCheck(
-            True,
-            "both",
-            say(
-                "plate_ohm_at_v_goes",
-                ohms=number_text(ohms),
-                volts=number_text(volts),
-                watts=number_text(watts),
-            ),
-        )
-    return PlateCheck(
-        False,
-        "ohms",
-        say(
-            "plate_ohm_at_v_gives",
-            ohms=number_text(ohms),
-            volts=number_text(volts),
-            cold_watts=f"{cold_watts:.0f}",
-            watts=number_text(watts),
-            least=f"{least:.0f}",
-            most=f"{most:.0f}",
-        ),
-    )
+        return PlateCheck(True, "both", say("plate_ohm_at_v_goes", ohms=r, volts=u, watts=p))
+    gives, low, high = (f"{each:.0f}" for each in (cold_watts, least, most))
+    words = say("plate_ohm_at_v_gives", ohms=r, volts=u, cold_watts=gives, watts=p, least=low, most=high)
+    return PlateCheck(False, "ohms", words)
 
 
 def amps_against_watts(watts: float, amps: float, volts: float) -> PlateCheck:
@@ -70,21 +52,11 @@ def amps_against_watts(watts: float, amps: float, volts: float) -> PlateCheck:
     within("the power", watts, 0, 1e5, "W", above=True)
     within("the current", amps, 0, 1e3, "A", above=True)
     ratio = amps * within("the voltage", volts, 0, 1e4, "V", above=True) / watts
+    i, u, p = number_text(amps), number_text(volts), number_text(watts)
     if 0.9 <= ratio <= 1.5:
-        return PlateCheck(
-            True, "both", say("plate_goes_with_w", amps=number_text(amps), watts=number_text(watts))
-        )
-    return PlateCheck(
-        False,
-        "watts",
-        say(
-            "plate_w_at_v_plate",
-            watts=number_text(watts),
-            volts=number_text(volts),
-            would_be=f"{watts / volts:.1f}",
-            amps=number_text(amps),
-        ),
-    )
+        return PlateCheck(True, "both", say("plate_goes_with_w", amps=i, watts=p))
+    words = say("plate_w_at_v_plate", watts=p, volts=u, would_be=f"{watts / volts:.1f}", amps=i)
+    return PlateCheck(False, "watts", words)
 
 
 def parts_against_watts(watts: float, parts: Sequence[float], doubt: float = 0.0) -> PlateCheck:
@@ -96,18 +68,9 @@ def parts_against_watts(watts: float, parts: Sequence[float], doubt: float = 0.0
     total = math.fsum(within("the power of a part", part, 0, 1e5, "W") for part in parts)
     least, most = power_band(watts, Load.HEATING)
     within("the doubt", doubt, 0, 1e5, "W")
-    if least - doubt <= total <= most + doubt:
-        return PlateCheck(
-            True, "both", say("plate_parts_w_in_all", total=f"{total:.0f}", watts=number_text(watts))
-        )
-    return PlateCheck(
-        False,
-        "parts",
-        say(
-            "plate_parts_add_up_w",
-            total=f"{total:.0f}",
-            watts=number_text(watts),
-            least=f"{least - doubt:.0f}",
-            most=f"{most + doubt:.0f}",
-        ),
-    )
+    least, most = least - doubt, most + doubt
+    p, whole, low, high = number_text(watts), f"{total:.0f}", f"{least:.0f}", f"{most:.0f}"
+    if least <= total <= most:
+        return PlateCheck(True, "both", say("plate_parts_w_in_all", total=whole, watts=p))
+    words = say("plate_parts_add_up_w", total=whole, watts=p, least=low, most=high)
+    return PlateCheck(False, "parts", words)

@@ -21,16 +21,6 @@ class Load(StrEnum):
     """Motor-operated, or combined where the motors take more than half."""
 
 
-def row_for(rated_watts: float, motor_watts: float) -> Load:
-    """Which row a combined appliance belongs to: the motors' when they take more than half of the rated power.
-
-    Range: rated power above 0, motors' power 0 to rated_watts W.
-    """
-    within("the rated power", rated_watts, 0, math.inf, "W", above=True)
-    within("the motors' power", motor_watts, 0, rated_watts, "W")
-    return Load.MOTOR if motor_watts > rated_watts / 2 else Load.HEATING
-
-
 def power_band(rated_watts: float, load: Load = Load.HEATING) -> tuple[float, float]:
     """The least and the most watts allowed at rated voltage; the least is 0 where the table sets none.
 

@@ -1,15 +1,13 @@
 """Temperature sensors: what resistance is right at this temperature, and what temperature a resistance means.
 
-NTC by beta: R = R25 exp(B (1/T - 1/298.15)); by Steinhart and Hart: 1/T = A + B ln R + C (ln R)³; from a
-table with the slope alpha at its points: R = R_x exp(alpha T_x² (1/T - 1/T_x)) (EPCOS, standardized R/T
-characteristics, eq. 2). Platinum: IEC 60751 with A = 3.9083e-3, B = -5.775e-7, C = -4.183e-12 below 0 C;
-tolerance classes of the same. Resistances in ohm, temperatures in degrees Celsius.
+NTC by beta: R = R25 exp(B (1/T - 1/298.15)); by Steinhart and Hart: 1/T = A + B ln R + C (ln R)³.
+Platinum: IEC 60751 with A = 3.9083e-3, B = -5.775e-7, C = -4.183e-12 below 0 C; tolerance classes of the same.
+Resistances in ohm, temperatures in degrees Celsius.
 """
 
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -49,18 +47,6 @@ def ntc_celsius(r25: float, beta: float, ohms: float) -> float:
     return 1 / inverse - _ZERO
 
 
-def beta_between(ohms: float, celsius: float, other_ohms: float, other_celsius: float) -> float:
-    """The beta value (K) that two points of a sensor give: ln(R1/R2) / (1/T1 - 1/T2).
-
-    Range: resistance above 0 to 1 Gohm, other resistance above 0 to 1 Gohm.
-    """
-    within("the resistance", ohms, 0, 1e9, "ohm", above=True)
-    within("the other resistance", other_ohms, 0, 1e9, "ohm", above=True)
-    if celsius == other_celsius:
-        raise FormulaError(f"two points at {celsius:g} C give no beta value; take two temperatures.")
-    return math.log(ohms / other_ohms) / (1 / _kelvin(celsius) - 1 / _kelvin(other_celsius))
-
-
 def ntc_beta_range(
     r25: float,
     beta: float,
@@ -88,35 +74,6 @@ def ntc_beta_range(
     outside = max(known_from - celsius, celsius - known_to, 0.0) * 0.003
     share = r25_percent / 100 + tilt + bend + outside
     return middle / (1 + share), middle * (1 + share)
-
-
-def ntc_from_slope(ohms: float, celsius: float, percent_per_kelvin: float, at_celsius: float) -> float:
-    """The resistance near a table's point, from its temperature coefficient there (4.4 means -4.4 %/K).
-
-    Range: resistance above 0 to 1 Gohm, slope 0 to 20 %/K.
-    """
-    within("the resistance", ohms, 0, 1e9, "ohm", above=True)
-    within("the slope", percent_per_kelvin, 0, 20, "%/K")
-    here, there = _kelvin(celsius), _kelvin(at_celsius)
-    return ohms * math.exp(percent_per_kelvin / 100 * here**2 * (1 / there - 1 / here))
-
-
-def ntc_from_table(table: Sequence[tuple[float, float]], ohms: float) -> float:
-    """Which temperature `ohms` means by a published table of (celsius, ohm), ln R going straight in 1/T between.
-
-    The table rises in temperature and falls in resistance. Raises FormulaError outside it or if it does not.
-    """
-    if len(table) < 2 or any(a[0] >= b[0] or a[1] <= b[1] for a, b in zip(table, table[1:], strict=False)):
-        raise FormulaError(
-            "the table needs two points at least, rising in temperature, falling in resistance."
-        )
-    within("the resistance", ohms, table[-1][1], table[0][1], "ohm")
-    for (cool, high), (warm, low) in zip(table, table[1:], strict=False):
-        if low <= ohms <= high:
-            share = math.log(ohms / high) / math.log(low / high)
-            inverse = (1 - share) / _kelvin(cool) + share / _kelvin(warm)
-            return 1 / inverse - _ZERO
-    raise AssertionError("within() covers the table")
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,19 +129,6 @@ def platinum_ohms(r0: float, celsius: float) -> float:
     return r0 * (share if t >= 0 else share + _C * (t - 100) * t**3)
 
 
-def platinum_celsius(r0: float, ohms: float) -> float:
-    """Which temperature a platinum sensor has that measures `ohms`; -200 to 850 C, else FormulaError."""
-    lowest, highest = platinum_ohms(r0, -200), platinum_ohms(r0, 850)
-    within("the resistance", ohms, lowest, highest, "ohm")
-    if ohms >= r0:
-        return (-_A + math.sqrt(max(0.0, _A * _A - 4 * _B * (1 - ohms / r0)))) / (2 * _B)
-    low, high = -200.0, 0.0
-    for _ in range(80):
-        middle = (low + high) / 2
-        low, high = (middle, high) if platinum_ohms(r0, middle) < ohms else (low, middle)
-    return (low + high) / 2
-
-
 def platinum_tolerance_kelvin(tolerance_class: str, celsius: float) -> float:
     """How far (± K) a platinum sensor of class AA, A or B may be off at `celsius`. IEC 60751.
 
@@ -204,57 +148,3 @@ def platinum_range(r0: float, tolerance_class: str, celsius: float) -> tuple[flo
     kelvin = platinum_tolerance_kelvin(tolerance_class, celsius)
     low, high = max(celsius - kelvin, -200.0), min(celsius + kelvin, 850.0)
     return platinum_ohms(r0, low), platinum_ohms(r0, high)
-
-
-@dataclass(frozen=True, slots=True)
-class Thermostat:
-    """A switch that opens on rising temperature: opens at `opens` ± `tolerance`, closes `spread` K below it.
-
-    The tolerance holds for both. A one-shot cut-out has spread None and does not close again.
-    """
-
-    opens: float
-    spread: float | None
-    tolerance: float
-
-    def __post_init__(self) -> None:
-        within("the opening temperature", self.opens, -60, 400, "C")
-        within("the tolerance", self.tolerance, 0, 100, "K")
-        if self.spread is not None:
-            within("the spread", self.spread, 0, 200, "K", above=True)
-
-    @classmethod
-    def marked(cls, marking: str, tolerance: float) -> Thermostat:
-        """The switch that a marking means: L65-8 opens at 65 C and closes 8 K lower; 140 alone is a one-shot cut-out.
-
-        Common practice, no source. Raises FormulaError for a marking of another kind.
-        """
-        found = re.fullmatch(r"[A-Z]{0,2}(\d{2,3})(?:[-/](\d{1,2}))?", marking.strip().upper(), re.ASCII)
-        if not found:
-            raise FormulaError(
-                f'"{marking[:16]}" is no thermostat marking; such as L65-8, or 140 for a one-shot one.'
-            )
-        return cls(float(found[1]), float(found[2]) if found[2] else None, tolerance)
-
-    @property
-    def closes(self) -> float | None:
-        """Where it closes again on cooling (C); None for a one-shot cut-out."""
-        return None if self.spread is None else self.opens - self.spread
-
-    def expected(self, celsius: float, rising: bool | None = None) -> str:
-        """'closed', 'open' or 'either', for a healthy one at that temperature, the way it got there if known.
-
-        Range: temperature -60 to 1 300 C.
-        """
-        within("the temperature", celsius, -60, 1300, "C")
-        if celsius > self.opens + self.tolerance:
-            return "open"
-        closes = -math.inf if self.spread is None else self.opens - self.spread
-        # Warming from cold it stays closed to its opening point; cooling from hot it stays open to its closing one.
-        if rising is True and celsius < self.opens - self.tolerance:
-            return "closed"
-        if rising is False and celsius > closes + self.tolerance:
-            return "open"
-        if celsius < closes - self.tolerance:
-            return "closed"
-        return "either"

@@ -1,8 +1,8 @@
 """The supply: what voltage to expect, what is lost on the way, and the fuse in the plug.
 
-Sources: Regulation (EU) 2023/2533 Art. 2(2) and IEC 60038 (230 V ±10 %); ANSI C84.1 service ranges (US,
-percent as quoted by training pages); IEC 60228 class 5, plain copper at 20 C; BS 1362 and the 700 W rule
-of UK practice; flex ratings of the IET Code of Practice. The drop in a lead counts both conductors.
+Sources: Regulation (EU) 2023/2533 Art. 2(2) and IEC 60038 (230 V ±10 %); IEC 60228 class 5, plain copper at 20 C;
+BS 1362 and the 700 W rule of UK practice; flex ratings of the IET Code of Practice. The drop in a lead counts both
+conductors.
 """
 
 from __future__ import annotations
@@ -11,19 +11,10 @@ import math
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from faultfinder.trade.inputs import FormulaError, within
+from faultfinder.trade.inputs import within
 
-SUPPLIES: Mapping[str, tuple[float, float, float]] = MappingProxyType(
-    {
-        "EU": (230.0, 0.90, 1.10),
-        "UK": (230.0, 0.94, 1.10),
-        "US_range_A": (120.0, 0.95, 1.05),
-        "US_range_B": (120.0, 0.917, 1.058),
-        "US_240_range_A": (240.0, 0.95, 1.05),
-        "US_240_range_B": (240.0, 0.917, 1.058),
-    }
-)
-"""Nominal volts, and the least and most share of it at the point of supply."""
+SUPPLY_VOLTS = (230.0 * 0.9, 230.0 * 1.1)
+"""The least and the most that a supply in order has at the point of supply."""
 
 MILLIOHM_PER_METRE: Mapping[float, float] = MappingProxyType(
     {0.75: 26.0, 1.0: 19.5, 1.5: 13.3, 2.5: 7.98, 4.0: 4.95}
@@ -32,15 +23,6 @@ MILLIOHM_PER_METRE: Mapping[float, float] = MappingProxyType(
 
 FLEX_AMPS: Mapping[float, float] = MappingProxyType({0.5: 3.0, 0.75: 6.0, 1.0: 10.0, 1.25: 13.0, 1.5: 15.0})
 """What a flex of that cross-section (mm²) carries."""
-
-
-def supply_band(supply: str) -> tuple[float, float]:
-    """Between which voltages the supply of that name is in order. Raises FormulaError for an unknown name."""
-    try:
-        nominal, low, high = SUPPLIES[supply]
-    except KeyError:
-        raise FormulaError(f'no supply "{supply}"; there are: {", ".join(SUPPLIES)}') from None
-    return nominal * low, nominal * high
 
 
 def conductor_milliohm_per_metre(square_mm: float) -> float:
@@ -84,13 +66,3 @@ def fuse_for(watts: float) -> float:
     """
     within("the rated power", watts, 0, 13 * 230, "W", above=True)
     return 3.0 if watts <= 700 else 13.0
-
-
-def fuse_carries(fuse_amps: float, watts: float, volts: float) -> bool:
-    """Whether the fuse's rating reaches what the load draws. (A fuse may carry 1.5 times its rating for hours.)
-
-    Range: fuse above 0 to 100 A, power from 0, voltage above 0 to 10 000 V.
-    """
-    within("the fuse", fuse_amps, 0, 100, "A", above=True)
-    within("the power", watts, 0, math.inf, "W")
-    return watts / within("the voltage", volts, 0, 1e4, "V", above=True) <= fuse_amps

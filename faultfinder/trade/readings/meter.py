@@ -1,8 +1,8 @@
-"""How far a reading can be trusted: the meter's own accuracy, the digits typed, and what is combined from them.
+"""How far a reading can be trusted: the meter's own accuracy and the digits typed.
 
 Theory: a limit of error `a` given without a distribution is taken as rectangular, u = a / sqrt(3) (GUM,
 JCGM 100:2008, 4.3.7); a resolution r gives (r/2) / sqrt(3) (same); independent parts are added in
-quadrature (5.1.2); correlated ones with their coefficients (5.2.2, there eq. 16). A meter's `±(% of
+quadrature (5.1.2). A meter's `±(% of
 reading + digits)` has the digit of the range in use, so a wrong range has a larger digit.
 """
 
@@ -10,10 +10,9 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
-from enum import StrEnum
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.text.catalogue import say
@@ -69,33 +68,6 @@ def over_range_top(quantity: str, unit: str) -> float:
     kind = quantity_named(quantity)
     asked = unit_named(kind, unit)
     return (kind.meter_top - asked.offset) / asked.factor
-
-
-def combined(
-    function: Callable[..., float],
-    values: Sequence[float],
-    uncertainties: Sequence[float],
-    correlations: Mapping[tuple[int, int], float] | None = None,
-) -> tuple[float, float]:
-    """A function of measured values and its combined standard uncertainty (GUM 5.1.2, 5.2.2; first order).
-
-    `correlations` holds the coefficient of each correlated pair of positions (i < j); the rest are
-    independent. Slopes are central differences over ± one uncertainty, as GUM 5.1.3 note 2 allows.
-    """
-    middle = function(*values)
-    slopes = []
-    for position, width in enumerate(uncertainties):
-        if width == 0:
-            slopes.append(0.0)
-            continue
-        up, down = list(values), list(values)
-        up[position] += width
-        down[position] -= width
-        slopes.append((function(*up) - function(*down)) / 2)
-    variance = math.fsum(slope * slope for slope in slopes)
-    for (one, other), coefficient in (correlations or {}).items():
-        variance += 2 * slopes[one] * slopes[other] * coefficient
-    return middle, math.sqrt(max(0.0, variance))
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,41 +200,3 @@ def meter_from_text(text: str) -> Meter:
             raise MeterError(say("meter_line_no_accuracy_from", number=number, percent=f"{percent:g}"))
         ranges.append(MeterRange(kind.name, top, percent, float(found["digits"] or 0), digit))
     return Meter(tuple(sorted(ranges, key=lambda each: (each.quantity, each.top))))
-
-
-class Verdict(StrEnum):
-    """What a reading says of a limit."""
-
-    PASS = "pass"
-    FAIL = "fail"
-    CANNOT_TELL = "cannot tell"
-
-
-def verdict(
-    value: float,
-    uncertainty: float,
-    *,
-    at_least: float | None = None,
-    at_most: float | None = None,
-    coverage: float = 2.0,
-) -> Verdict:
-    """Whether a value keeps its limits, for sure: CANNOT_TELL where a limit is nearer than coverage * uncertainty.
-
-    A value exactly on a limit, with no uncertainty, passes. Infinity is a reading above the range.
-    Coverage 2 is about 95 % (GUM 6.2.2, 6.3.3). Raises FormulaError for a negative uncertainty.
-    """
-    within("the uncertainty", uncertainty, 0.0, math.inf)
-    if math.isnan(value):
-        return Verdict.CANNOT_TELL
-    margins = []
-    if at_least is not None:
-        margins.append(value - at_least)
-    if at_most is not None:
-        margins.append(at_most - value)
-    if not margins:
-        return Verdict.PASS
-    # The hair off the guard keeps 1.2 against 1.0 +- 0.2 a pass, whatever the last bit of the difference.
-    margin, guard = min(margins), coverage * uncertainty * (1 - 1e-9)
-    if margin < 0 and margin <= -guard:
-        return Verdict.FAIL
-    return Verdict.PASS if margin >= guard else Verdict.CANNOT_TELL

@@ -66,14 +66,3 @@ def quantities_of(text: str) -> tuple[str, ...]:
         if fitting:
             return tuple(fitting)
     return ()
-
-
-def quantity_of(text: str) -> str | None:
-    """Which quantity a typed reading is of, from its unit alone (`7.4A` -> current), or None.
-
-    `%` may be a humidity or a ratio and `5 m` a length or minutes: None. `72 C` is taken as a temperature.
-    """
-    fitting = quantities_of(text)
-    if fitting[:1] == ("temperature",):
-        return "temperature"
-    return fitting[0] if len(fitting) == 1 else None

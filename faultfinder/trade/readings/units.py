@@ -238,9 +238,3 @@ def convert(value: float, quantity: str, unit: str, to: str) -> float:
     if old == new:
         return value
     return (value * old.factor + old.offset - new.offset) / new.factor
-
-
-def convert_span(value: float, quantity: str, unit: str, to: str) -> float:
-    """The same width in another unit: a difference, so offsets do not count (9 F wide -> 5 C wide)."""
-    kind = quantity_named(quantity)
-    return value * (unit_named(kind, unit).factor / unit_named(kind, to).factor)

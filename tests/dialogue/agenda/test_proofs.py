@@ -95,7 +95,7 @@ def test_a_failed_proof_never_ends_as_fit_for_use(proof: str) -> None:
 
 @pytest.mark.slow
 def test_a_typing_error_in_a_proof_that_is_corrected_stands_against_nothing() -> None:
-    talking = chat(*MENDED, "OL", "OL", "correct element_resistance 26.4")
+    talking = chat(*MENDED, "OL", "OL", "correct element_resistance 26.4", "both")
     assert failed(talking.talk) == []
 
 

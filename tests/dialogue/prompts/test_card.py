@@ -11,7 +11,7 @@ import pytest
 from program_walk import one_answer
 from talking import BEGUN, OPEN, Chat, chat, small_pack, text
 
-from faultfinder.dialogue.hearing.card_line import DEAD, SOURCE, card_items, read_card_line
+from faultfinder.dialogue.hearing.card_line import DEAD, SOURCE, card_items, form_of, read_card_line
 from faultfinder.dialogue.hearing.choosing import NotTaken
 from faultfinder.dialogue.prompts.card import GROUPS, AskCard, group_of
 from faultfinder.dialogue.prompts.close import AskStopped
@@ -265,3 +265,15 @@ def test_a_card_names_the_minutes_of_the_test_as_its_own_question_does_and_keeps
         heads.append(re.search(r"Next \(([^)]*)\): (.*?)[.?] ", text(talking.turn.said)))
         talking.say(line)
     assert len({head.groups() for head in heads if head}) == 1 and all(heads)
+
+
+@pytest.mark.parametrize("group", [actions for _, actions in GROUPS])
+def test_what_a_card_shows_to_type_holds_no_reading(group: tuple[str, ...]) -> None:
+    """Copied as it stands it ticks at the most what is ticked by its number, and measures nothing."""
+    items = card_items(group, (), small_pack(), FACTS)
+    form = form_of(items)
+    numbers = {str(item.number) for item in items if item.takes != "value"}
+    assert set(re.findall("[0-9.]+", re.sub("of all [0-9]+", "", form))) == numbers
+    if any(item.takes == "value" for item in items):
+        with pytest.raises(NotTaken):
+            read_card_line(items, form, small_pack(), FACTS)

@@ -22,15 +22,15 @@ def put(talking: Chat, target: str) -> str:
 
 def test_what_was_ticked_before_is_put_by_itself_with_what_was_said_of_it() -> None:
     talking = chat("takes_too_long", "none", "vented plug 230V 2400W", pack=load_pack("tumble_dryer"))
-    assert "Once more" not in put(talking, "filter_well_look")
+    assert "once more" not in put(talking, "filter_well_look")
     put(talking, "walk_round")
     for line in (WELL, "", ""):
         talking.say(line)
-    assert "Once more. Before: Tissue, threads or matted fluff in it." in put(talking, "filter_well_look")
+    assert "You said before: Tissue, threads or matted fluff in it." in put(talking, "filter_well_look")
     before = len(talking.talk.case.answers)
     talking.say("clear")
     assert len(talking.talk.case.answers) == before + 1, "both count"
-    assert "Once more" not in put(talking, "filter_well_look"), "no third time"
+    assert "once more" not in put(talking, "filter_well_look"), "no third time"
 
 
 @pytest.mark.parametrize("target", ["walk_round", "filter_well_look", "drum_speed"])

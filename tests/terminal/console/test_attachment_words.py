@@ -18,8 +18,8 @@ from faultfinder.job.state import fold
 from faultfinder.job.workshop.attachments import LARGEST, read_about
 from faultfinder.job.workshop.prices import read_prices
 from faultfinder.report.findings import report_of
-from faultfinder.report.forms import CUSTOMER, WORKSHOP
 from faultfinder.report.json import mapping
+from faultfinder.report.model import CUSTOMER, WORKSHOP
 from faultfinder.report.page import page
 from faultfinder.report.text import markdown
 from faultfinder.terminal.console.attachment_words import about_of, is_one, pictures_of, taken

@@ -7,8 +7,6 @@ import pytest
 from faultfinder.trade.air.airflow import (
     air_rise,
     airflow_from_rise,
-    heat_to_warm_watts,
-    speed_from_volume,
     velocity_from_flow,
     water_out_grams_per_minute,
 )
@@ -23,16 +21,6 @@ def test_rise_and_flow_are_inverse_and_a_cold_heater_warms_nothing() -> None:
 
 def test_half_the_air_is_warmed_twice_as_much() -> None:
     assert air_rise(2400, 90) == pytest.approx(2 * air_rise(2400, 180))
-
-
-def test_warming_by_nothing_takes_nothing_and_dry_air_follows_its_specific_heat() -> None:
-    assert heat_to_warm_watts(0.5, 20, 50, 20) == 0
-    assert heat_to_warm_watts(0, 20, 50, 60) == 0
-    # m = 0.05 kg/s of dry air, 35 K, cp 1.006: 1.76 kW (computed).
-    from faultfinder.trade.air.moist_air import volume_m3_per_kg
-
-    flow = 0.05 * volume_m3_per_kg(20, 0)
-    assert heat_to_warm_watts(flow, 20, 0, 55) == pytest.approx(1760, abs=1)
 
 
 def test_air_that_leaves_as_it_came_carries_no_water_and_drier_air_brings_some() -> None:
@@ -56,8 +44,6 @@ def test_water_out_matches_the_heat_that_evaporates_it() -> None:
 def test_speed_in_a_duct() -> None:
     assert velocity_from_flow(0, 100) == 0
     assert velocity_from_flow(150, 100) == pytest.approx(5.305, abs=1e-3)
-    assert speed_from_volume(0, 10, 100) == 0
-    assert speed_from_volume(0.06, 1.44, 100) == pytest.approx(velocity_from_flow(150, 100))
 
 
 @pytest.mark.parametrize(
@@ -67,7 +53,6 @@ def test_speed_in_a_duct() -> None:
         lambda: air_rise(-1, 100),
         lambda: airflow_from_rise(2500, 0),
         lambda: velocity_from_flow(100, 0),
-        lambda: speed_from_volume(1, 0, 100),
     ],
 )
 def test_no_air_is_refused(call) -> None:

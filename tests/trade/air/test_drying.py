@@ -8,14 +8,11 @@ from faultfinder.trade.air.drying import (
     MOISTURE_AFTER_SPIN,
     condensation_percent,
     delivered_watts,
-    energy_limit_kwh,
     extra_minutes,
-    latent_share,
     least_kwh,
     minutes_to_dry,
     moisture_after_spin,
     water_in_load,
-    weighted_energy_kwh,
 )
 from faultfinder.trade.inputs import FormulaError
 
@@ -49,14 +46,6 @@ def test_the_least_energy_is_the_latent_heat_and_the_warming() -> None:
     assert least_kwh(0, 7) == pytest.approx(7 * 1.3 * 20 / 3600)
 
 
-def test_share_of_the_benchmarks_of_regulation_2023_2533() -> None:
-    """7 kg, weighted load 4.34 kg, 2.604 kg of water: 64 % condenser, 205 % heat pump, 67 % vented (computed)."""
-    water = 0.6 * 7 * (0.24 * 1 + 0.76 * 0.5)
-    assert water == pytest.approx(2.604)
-    shares = [latent_share(water, kwh) for kwh in (2.73, 0.85, 2.58)]
-    assert shares == pytest.approx([0.64, 2.05, 0.67], abs=0.005)
-
-
 def test_spin_speeds_between_and_beyond_the_table() -> None:
     """Common practice, no source."""
     assert moisture_after_spin(0) == moisture_after_spin(400) == 1.05
@@ -76,16 +65,6 @@ def test_condensed_against_removed() -> None:
         condensation_percent(5, 4.6)
 
 
-def test_the_limit_of_a_vented_cycle_of_no_time_is_that_of_any() -> None:
-    assert energy_limit_kwh(7, 0) == energy_limit_kwh(7)
-    assert energy_limit_kwh(7, 60) == pytest.approx(energy_limit_kwh(7) * 0.917)
-
-
-def test_weights_of_full_and_half_load() -> None:
-    assert weighted_energy_kwh(1, 1) == pytest.approx(1)
-    assert weighted_energy_kwh(2, 0) == pytest.approx(0.48)
-
-
 @pytest.mark.parametrize(
     "call",
     [
@@ -95,8 +74,6 @@ def test_weights_of_full_and_half_load() -> None:
         lambda: minutes_to_dry(4, 2400, 0),
         lambda: delivered_watts(4, 0),
         lambda: least_kwh(1, from_celsius=60, at_celsius=40),
-        lambda: latent_share(1, 0),
-        lambda: energy_limit_kwh(0),
     ],
 )
 def test_impossible_loads_are_refused(call) -> None:

@@ -11,9 +11,6 @@ from faultfinder.trade.electrical.capacitor import (
     capacitor_band,
     capacitor_current,
     discharge_seconds,
-    least_insulation_megohm,
-    life_hours,
-    voltage_after,
 )
 from faultfinder.trade.inputs import FormulaError
 
@@ -31,29 +28,10 @@ def test_band_without_tolerance_is_one_value() -> None:
     assert capacitor_band(8, 100) == (0, 16)
 
 
-def test_discharge_from_the_peak_of_the_mains() -> None:
-    seconds = discharge_seconds(325, 8, 10_000)
-    assert seconds == pytest.approx(0.08 * math.log(6.5))
-    assert voltage_after(325, 8, 10_000, seconds) == pytest.approx(50)
-
-
-def test_what_is_safe_already_takes_no_time() -> None:
-    assert discharge_seconds(50, 8, 10_000) == 0
-    assert discharge_seconds(0, 8, 10_000) == 0
+def test_discharge_from_the_peak_of_the_mains_and_of_what_is_safe_already() -> None:
+    assert discharge_seconds(325, 8, 10_000) == pytest.approx(0.08 * math.log(6.5))
+    assert discharge_seconds(50, 8, 10_000) == 0 == discharge_seconds(0, 8, 10_000)
     assert discharge_seconds(50.1, 8, 10_000) > 0
-    assert voltage_after(325, 8, 10_000, 0) == 325
-    assert voltage_after(325, 8, math.inf, 100) == 325
-
-
-def test_insulation_follows_from_the_time_constant() -> None:
-    """RC of at least 3000 s, on a maker's sheet to IEC 60252-1."""
-    assert least_insulation_megohm(10) == pytest.approx(300)
-
-
-def test_class_letters() -> None:
-    assert [life_hours(letter) for letter in "ab C".replace(" ", "")] == [30_000, 10_000, 3_000]
-    with pytest.raises(FormulaError, match="it is A, B, C or D"):
-        life_hours("E")
 
 
 @pytest.mark.parametrize(
@@ -65,7 +43,6 @@ def test_class_letters() -> None:
         lambda: capacitor_band(0, 5),
         lambda: capacitor_band(8, 101),
         lambda: discharge_seconds(325, 8, 0),
-        lambda: voltage_after(325, 8, 100, -1),
     ],
 )
 def test_impossible_capacitors_are_refused(call) -> None:

@@ -6,12 +6,7 @@ import pytest
 
 from faultfinder.trade.electrical.heating_alloy import (
     ALLOYS,
-    cold_ohms,
-    cold_range,
-    hot_ohms,
     temperature_factor,
-    wire_length,
-    wire_resistance,
 )
 from faultfinder.trade.inputs import FormulaError
 
@@ -39,31 +34,11 @@ def test_the_textbook_coefficient_of_the_metal_is_not_used() -> None:
     assert temperature_factor("nicr_80_20", 500) == pytest.approx(1.05)
 
 
-def test_cold_and_hot_are_inverse() -> None:
-    for celsius in (20, 150, 350, 1300):
-        assert cold_ohms(hot_ohms(33, "fecral", celsius), "fecral", celsius) == pytest.approx(33)
-
-
-def test_cold_range_of_a_part_without_tolerance_is_one_value() -> None:
-    assert cold_range(2000, 230, 1, 1, 1) == (pytest.approx(26.45), pytest.approx(26.45))
-    low, high = cold_range(2000, 230, 0.9, 1.05, 1)
-    assert (low, high) == (pytest.approx(25.19, abs=0.005), pytest.approx(29.39, abs=0.005))
-
-
-def test_wire_length_and_resistance_are_inverse() -> None:
-    assert wire_resistance(1.09, wire_length(33, 1.09, 0.2), 0.2) == pytest.approx(33)
-    assert wire_length(0, 1.09, 0.2) == 0
-
-
 @pytest.mark.parametrize(
     "call",
     [
         lambda: temperature_factor("gold", 20),
         lambda: temperature_factor("fecral", 2001),
-        lambda: hot_ohms(-1, "fecral", 20),
-        lambda: cold_range(0, 230, 0.9, 1.05, 1),
-        lambda: cold_range(2000, 230, 1.1, 1.05, 1),
-        lambda: wire_resistance(1, 1, 0),
     ],
 )
 def test_impossible_wires_are_refused(call) -> None:

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from faultfinder.trade.electrical.power_tolerance import Load, power_band, row_for
+from faultfinder.trade.electrical.power_tolerance import Load, power_band
 from faultfinder.trade.inputs import FormulaError
 
 HEAT, MOTOR = Load.HEATING, Load.MOTOR
@@ -33,12 +33,6 @@ def test_power_band_at_the_kinks(watts: float, load: Load, least: float, most: f
     assert power_band(watts, load) == (pytest.approx(least), pytest.approx(most))
 
 
-def test_motors_of_just_half_leave_a_heating_appliance() -> None:
-    assert row_for(800, 400) is HEAT
-    assert row_for(800, 400.1) is MOTOR
-    assert row_for(2500, 0) is HEAT
-
-
 def test_a_larger_appliance_is_never_allowed_less() -> None:
     """Law: the most allowed grows with the rated power (above 25 W, where the table itself steps down)."""
     for load in Load:
@@ -50,8 +44,3 @@ def test_a_larger_appliance_is_never_allowed_less() -> None:
 def test_no_power_has_no_band(watts: float) -> None:
     with pytest.raises(FormulaError):
         power_band(watts)
-
-
-def test_motors_cannot_take_more_than_the_whole() -> None:
-    with pytest.raises(FormulaError):
-        row_for(800, 801)

@@ -10,15 +10,12 @@ from faultfinder.errors import UnknownName
 from faultfinder.trade.inputs import FormulaError
 from faultfinder.trade.readings.meter import (
     MeterError,
-    Verdict,
     accuracy,
-    combined,
     in_quadrature,
     meter_from_text,
     over_range_top,
     rectangular,
     standard_uncertainty,
-    verdict,
 )
 from faultfinder.trade.readings.reading import parse_reading
 
@@ -152,46 +149,3 @@ def test_a_bad_line_says_what_is_missing(line: str, told: str) -> None:
     with pytest.raises(MeterError) as raised:
         meter_from_text(line)
     assert str(raised.value).startswith(told)
-
-
-@pytest.mark.parametrize(
-    ("value", "uncertainty", "limits", "expected"),
-    [
-        (1.5, 0.1, {"at_least": 1.0}, Verdict.PASS),
-        (1.2, 0.1, {"at_least": 1.0}, Verdict.PASS),  # exactly two uncertainties clear
-        (1.19, 0.1, {"at_least": 1.0}, Verdict.CANNOT_TELL),
-        (0.81, 0.1, {"at_least": 1.0}, Verdict.CANNOT_TELL),
-        (0.8, 0.1, {"at_least": 1.0}, Verdict.FAIL),
-        (1.0, 0.0, {"at_least": 1.0}, Verdict.PASS),
-        (0.999, 0.0, {"at_least": 1.0}, Verdict.FAIL),
-        (0.1266, 0.0, {"at_most": 0.1266}, Verdict.PASS),
-        (0.2, 0.01, {"at_most": 0.1266}, Verdict.FAIL),
-        (math.inf, 0.0, {"at_least": 1.0}, Verdict.PASS),
-        (math.inf, 0.0, {"at_most": 1.0}, Verdict.FAIL),
-        (45.0, 0.5, {"at_least": 40.0, "at_most": 50.0}, Verdict.PASS),
-        (49.5, 0.5, {"at_least": 40.0, "at_most": 50.0}, Verdict.CANNOT_TELL),
-        (60.0, 0.5, {"at_least": 40.0, "at_most": 50.0}, Verdict.FAIL),
-        (math.nan, 0.5, {"at_least": 40.0}, Verdict.CANNOT_TELL),
-        (33.0, 0.5, {}, Verdict.PASS),
-    ],
-)
-def test_a_reading_near_a_limit_cannot_tell(
-    value: float, uncertainty: float, limits: dict[str, float], expected: Verdict
-) -> None:
-    assert verdict(value, uncertainty, **limits) is expected
-
-
-def test_verdict_is_monotone_in_the_reading() -> None:
-    """Law: a larger reading never does worse against a least value."""
-    order = {Verdict.FAIL: 0, Verdict.CANNOT_TELL: 1, Verdict.PASS: 2}
-    ranks = [order[verdict(step / 100, 0.07, at_least=1.0)] for step in range(300)]
-    assert ranks == sorted(ranks) and set(ranks) == {0, 1, 2}
-
-
-def test_combined_uncertainty_of_a_sum_is_the_quadrature_and_zero_parts_drop_out() -> None:
-    assert combined(lambda a, b: a + b, (1, 2), (0.3, 0.4)) == (3, pytest.approx(0.5))
-    assert combined(lambda a, b: a / b, (1, 2), (0, 0)) == (0.5, 0)
-
-
-def test_fully_correlated_parts_of_a_difference_cancel() -> None:
-    assert combined(lambda a, b: a - b, (5, 3), (0.1, 0.1), {(0, 1): 1.0})[1] == pytest.approx(0, abs=1e-8)

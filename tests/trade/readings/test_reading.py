@@ -10,7 +10,7 @@ import pytest
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.text.format import format_quantity
 from faultfinder.trade.readings.parser import Reading
-from faultfinder.trade.readings.reading import parse_reading, quantities_of, quantity_of, split_readings
+from faultfinder.trade.readings.reading import parse_reading, quantities_of, split_readings
 from faultfinder.trade.readings.typed_text import ReadingError
 from faultfinder.trade.readings.units import QUANTITIES
 
@@ -523,7 +523,8 @@ def test_readings_on_one_line_are_parted_by_semicolons_and_commas_stay() -> None
     ],
 )
 def test_the_quantity_is_told_from_the_unit_alone(text: str, quantity: str | None) -> None:
-    assert quantity_of(text) == quantity
+    fitting = quantities_of(text)
+    assert (fitting[0] == quantity) if quantity else (len(fitting) != 1)
 
 
 def test_a_unit_of_several_quantities_names_them_all() -> None:

@@ -9,7 +9,6 @@ from faultfinder.trade.readings.units import (
     QUANTITIES,
     MixedCase,
     convert,
-    convert_span,
     find_unit,
     quantity_named,
 )
@@ -31,10 +30,6 @@ from faultfinder.trade.readings.units import (
 def test_a_value_in_another_unit(value: float, quantity: str, unit: str, to: str, expected: float) -> None:
     assert convert(value, quantity, unit, to) == pytest.approx(expected, abs=1e-4)
     assert convert(convert(value, quantity, unit, to), quantity, to, unit) == pytest.approx(value)
-
-
-def test_a_width_converts_without_the_offset() -> None:
-    assert convert_span(9, "temperature", "F", "C") == pytest.approx(5)
 
 
 def test_case_decides_only_between_milli_and_mega() -> None:
