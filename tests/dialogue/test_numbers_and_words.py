@@ -79,6 +79,25 @@ def test_a_figure_with_its_unit_or_what_is_denied_is_no_number_of_the_list(at_li
     assert ticked(at_list) == ()
 
 
+@pytest.mark.parametrize("marks", ["?", "...", "%", "_"])
+@pytest.mark.parametrize("line", ["1 7 {}", "1, {}", "{}, 1", "1 {} 7"])
+def test_marks_beside_numbers_are_neither_words_nor_the_end_of_the_program(
+    at_list: Chat, line: str, marks: str
+) -> None:
+    before = len(at_list.events)
+    at_list.say(line.format(marks))
+    assert len(at_list.events) == before
+
+
+@pytest.mark.parametrize(
+    "word", ["just", "was", "that", "over", "under", "from", "read", "reading", "measured", "take"]
+)
+def test_a_word_that_says_nothing_names_no_reading_for_the_number_behind_it(at_list: Chat, word: str) -> None:
+    before = len(at_list.events)
+    at_list.say(f"{word} 3")
+    assert len(at_list.events) == before
+
+
 @pytest.mark.parametrize(
     ("words", "sign"),
     [

@@ -217,7 +217,8 @@ def _about_them(words: str) -> bool:
     """Whether words beside numbers may say something of them: they deny or hedge, or have a number themselves."""
     plain = words_of(words)
     return (
-        plain[:1] == ["none"]
+        not plain  # marks alone, as in '1 3 ?'
+        or plain[0] == "none"
         or plain[0] in TURNING
         or plain[0] in NO
         or any(word.isdecimal() for word in plain)

@@ -29,7 +29,7 @@ from faultfinder.text.format import name_of
 from faultfinder.trade.readings.reading import quantities_of, split_readings
 from faultfinder.trade.readings.units import QUANTITIES, find_unit
 
-NAMES_NOTHING = frozenset("at on by to in no yes not none nothing ok is it a the and or now".split())
+NAMES_NOTHING = FILLER.union("no yes not none nothing ok or measure take".split())
 """Words that by themselves name no observation, whatever they are the beginning of."""
 
 NEAR = 0.75
