@@ -221,7 +221,7 @@ def test_whatever_is_given_is_taken_or_refused_in_words(dryer: Pack) -> None:
         return "".join(chr(chance.randrange(32, 0x2FFF)) for _ in range(chance.randrange(1, 12)))
 
     taken = 0
-    for _ in range(60):
+    for _ in range(120):
         try:
             facts, findings = split_given(dryer, [word() for _ in range(chance.randrange(1, 3))])
             take(Case(dryer, facts), findings)
