@@ -14,7 +14,7 @@ from faultfinder.practice.policies import the_tools, work_through
 from faultfinder.practice.technician import Work, arrive
 
 RULES = Path(__file__).parents[3] / "rules" / "tumble_dryer"
-SEEDS = (9, 17, 18)
+SEEDS = (2, 13, 15)
 """Jobs that open the machine."""
 
 
