@@ -257,5 +257,5 @@ def test_with_one_of_these_rules_changed_something_is_forgotten(
 def test_with_one_of_these_rules_changed_they_differ(mutant: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(*MUTANTS[mutant])  # type: ignore[arg-type]
     with pytest.raises((AssertionError, pytest.fail.Exception)):
-        for seed in range(100):
+        for seed in range(400):
             walked("tumble_dryer", seed)
