@@ -119,9 +119,15 @@ def _asked(talk: Talk) -> tuple[str, ...]:
     return tuple(sign for sign in asked_of(pack) if not (has_none and sign == "refrigerant_signs"))
 
 
+SAY_NOTHING_OF_IT = frozenset({"yes", "yeah", "only", "just", "it", "is", "it's", "its", "number", "nr"})
+"""Words beside a number of the list that leave it as it is: 'yes, only 3'."""
+
+
 def _chosen(line: str, offered: Sequence[str]) -> list[str]:
     """The signs chosen: by the numbers of the list, or by name whether they stand in it or not."""
-    parts = [part for part in re.split(r"[\s,;]+", line.casefold()) if part]
+    parts = [part for part in re.split(r"[\s,;]+", line.casefold().replace("\u2019", "'")) if part]
+    if any(part.isdecimal() for part in parts):
+        parts = [part for part in parts if part not in SAY_NOTHING_OF_IT]
     unoffered = [part for part in parts if part in ASKED and part not in offered]
     rest = [part for part in parts if part not in unoffered]
     return [*unoffered, *(several(" ".join(rest), (*offered, "none")) if rest or not unoffered else ())]

@@ -91,3 +91,19 @@ def test_undo_after_the_list_takes_back_the_list_before_what_was_told_at_it() ->
     talking.say("undo")
     assert talking.talk.case.latest("outlet_airflow") is None
     assert isinstance(talking.current, AskDangers)
+
+
+@pytest.mark.parametrize(
+    "line", ["only 3", "just 3", "yes 3", "it is 3", "It\u2019s number 3", "3 only", "yes, 3"]
+)
+def test_a_number_with_words_that_leave_it_as_it_is_is_the_sign(line: str) -> None:
+    talking = at_the_dangers("tumble_dryer")
+    talking.say(line)
+    assert talking.talk.gate.stop and "gas_smell" in talking.talk.gate.signs
+
+
+@pytest.mark.parametrize("line", ["not 3", "no 3", "it is not 3", "just", "yes", "only 40"])
+def test_a_number_denied_and_no_number_is_no_sign(line: str) -> None:
+    talking = at_the_dangers("tumble_dryer")
+    talking.say(line)
+    assert isinstance(talking.current, AskDangers) and not talking.talk.gate.signs
