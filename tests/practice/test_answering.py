@@ -108,3 +108,5 @@ def test_what_is_printed_on_a_part_is_read_there_and_not_before(pack: Pack, desc
     assert work.state.facts["thermostat_opens_c"] == machine.facts()["thermostat_opens_c"]
     work.looked_up(pack.observations["thermistor_resistance"])
     assert "thermistor_r25" not in work.state.facts  # the service sheet is not at hand
+    for item in pack.observations.values():
+        work.looked_up(item)  # nothing that a reading hangs on is a fact without a note
