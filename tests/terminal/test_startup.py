@@ -11,8 +11,8 @@ import pytest
 
 from faultfinder.dialogue.say import Ask, Said, error, note
 from faultfinder.terminal import own_meter, startup
-from faultfinder.terminal.console.ahead import SaidAhead
 from faultfinder.terminal.console import plain
+from faultfinder.terminal.console.ahead import SaidAhead
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.startup import ask_pack, jobs_folder, pick_face
 

@@ -8,7 +8,7 @@ notice, and of a case only the order of the steps hangs on it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -35,14 +35,6 @@ class Mutation:
     cases: tuple[WorkedCase, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Tried:
-    """A change and the first case that noticed it; none where no case did."""
-
-    change: Mutation
-    noticed_by: str = ""
-
-
 def changes(pack: Pack, cases: Sequence[WorkedCase]) -> Iterator[Mutation]:
     """Every change of a pack, in the order of the rules, with the cases that it touches at all."""
     ends = {case.name: replayed(fold(pack, case.events)[0]) for case in cases}
@@ -64,11 +56,9 @@ def changes(pack: Pack, cases: Sequence[WorkedCase]) -> Iterator[Mutation]:
         yield Mutation("access", what, observation.mark, _with(pack, replace(observation, need=other)), first)
 
 
-def tried(listed: Iterable[Mutation]) -> Iterator[Tried]:
-    """Each change, with the first case that notices it."""
-    for change in listed:
-        noticed = next((case.name for case in change.cases if replay(change.pack, case.events).misses), "")
-        yield Tried(change, noticed)
+def noticed(change: Mutation) -> bool:
+    """Whether a case notices the change; costs a run for each until one does."""
+    return any(replay(change.pack, case.events).misses for case in change.cases)
 
 
 def _first_steps(event: object) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ chance up and down are told. Nothing here reads or writes a file.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from faultfinder.errors import FaultFinderError
@@ -106,11 +106,6 @@ def run_case(pack: Pack, case: WorkedCase, *, explain: bool = True) -> CaseRun:
     if not case.expectations:
         failures.append(Failure(case.lines[-1] if case.lines else 1, CANNOT_FAIL, "", ""))
     return CaseRun(case, result.state, result.case, tuple(failures))
-
-
-def run_cases(pack: Pack, cases: Iterable[WorkedCase]) -> Iterator[CaseRun]:
-    """Run one after the other, each as it is asked for."""
-    return (run_case(pack, case) for case in cases)
 
 
 def _failure(pack: Pack, case: WorkedCase, miss: Miss, explain: bool) -> Failure:
