@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
@@ -58,7 +59,11 @@ def practice_problems(pack: Pack, folder: Path) -> list[Problem]:
             sink.problems += list(_exercises(pack, practice / EXERCISES, description))
             if not sink.has_errors:
                 sink.problems += list(_of_sound_machines(pack, description))
-    return [_as_practice(problem) for problem in _without_echoes(sink.problems)]
+    # What reads practice files also reads rules, and tells it by its own codes.
+    return [
+        replace(problem, code=CODE if problem.is_error else DOUBT)
+        for problem in _without_echoes(sink.problems)
+    ]
 
 
 SOUND = 5
@@ -135,12 +140,6 @@ def _without_echoes(problems: list[Problem]) -> list[Problem]:
         if problem.is_error or (problem.mark.file, problem.mark.line) not in wrong:
             left.append(problem)
     return left
-
-
-def _as_practice(problem: Problem) -> Problem:
-    """The same problem as one of practice files: what reads them also reads rules, and tells it by its own codes."""
-    code = CODE if problem.is_error else DOUBT
-    return Problem(problem.mark, code, problem.level, problem.message, problem.hint)
 
 
 def _exercises(pack: Pack, folder: Path, description: Description) -> Iterator[Problem]:

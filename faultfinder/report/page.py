@@ -74,13 +74,8 @@ def _section(section: Section) -> str:
 
 
 def _list(items: tuple[Item, ...]) -> str:
-    return "<ul>" + "".join(f"<li>{_safe(item.text)}{_under(item)}</li>" for item in items) + "</ul>"
-
-
-def _under(item: Item) -> str:
-    if not item.under:
-        return ""
-    return "<ul>" + "".join(f"<li>{_safe(text)}</li>" for text in item.under) + "</ul>"
+    lines = "".join(f"<li>{_safe(item.text)}{_list(tuple(map(Item, item.under)))}</li>" for item in items)
+    return f"<ul>{lines}</ul>" if items else ""
 
 
 def _readings(section: Section) -> str:

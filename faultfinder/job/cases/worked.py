@@ -117,14 +117,10 @@ def _failure(pack: Pack, case: WorkedCase, miss: Miss, explain: bool) -> Failure
         there = replayed(state)
         pulls = pulls_on(there, cause)
         if kind == "likely":
-            besides = _besides(there, case)
+            chances = sorted(chances_of(there).items(), key=lambda each: -each[1])
+            # What is taken for a fault and is none of the case, likeliest first.
+            besides = tuple(each for each in chances if each[1] > BESIDES and each[0] not in case.present)
     return Failure(case.lines[miss.position], miss.what, miss.expected, miss.got, pulls, besides)
-
-
-def _besides(there: Case, case: WorkedCase) -> tuple[tuple[str, float], ...]:
-    """What is taken for a fault and is none of the case, likeliest first."""
-    chances = sorted(chances_of(there).items(), key=lambda each: -each[1])
-    return tuple((name, chance) for name, chance in chances if chance > BESIDES and name not in case.present)
 
 
 def pulls_on(case: Case, cause: str) -> tuple[Pull, ...]:

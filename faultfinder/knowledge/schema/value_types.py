@@ -271,11 +271,6 @@ def yes_or_no() -> Shape:
     return Shape(read, "`yes` or `no`", {"enum": ["yes", "no"]})
 
 
-def one_id(of: str) -> Shape:
-    """The id of something."""
-    return Shape(read_name, f"{of} id", AN_ID, Sort.ID, of)
-
-
 def expression(words: str = "expression on facts") -> Shape:
     """An expression on facts; kept as text with its place, parsed when all facts are known."""
 
