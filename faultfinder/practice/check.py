@@ -18,11 +18,10 @@ from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, 
 from faultfinder.practice.description import LUCK, USUAL, Description
 from faultfinder.practice.load import FOLDER, build
 from faultfinder.practice.making import draw_machine
-from faultfinder.practice.reader import Reader, number_of, pairs_of, text_of
+from faultfinder.practice.reader import CODE, Reader, number_of, pairs_of, text_of
 from faultfinder.practice.written import read_job
 from faultfinder.reasoning.evidence.facts import read_facts
 
-CODE = "practice"
 DOUBT = "practice-doubtful"
 EXERCISES = "exercises"
 _KEYS = {
@@ -161,10 +160,9 @@ def _of_file(file: Path, message: str) -> Problem:
 
 def _doubtful(pack: Pack, trees: list[MapNode]) -> Iterator[Problem]:
     """What can be read and says nothing, or what cannot be."""
-    reader = Reader(pack)
+    reader = Reader(pack, trees)
     for tree in trees:
         for key, value in tree.pairs:
-            reader.take(key, value)
             if key.text in _KEYS:
                 yield from _unknown_keys(pack, key.text, value)
             for name, node in pairs_of(value):

@@ -12,18 +12,9 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 
 from faultfinder.reasoning.constants import FOUND
+from faultfinder.report.in_words import reading_text, take_text, test_text
 from faultfinder.report.model import Fault, Item, Measured, Report, ReturnTest, Section, Taken
-from faultfinder.report.sections import (
-    complained,
-    left_text,
-    notice,
-    numbered,
-    part_text,
-    reading_text,
-    section,
-    take_text,
-    test_text,
-)
+from faultfinder.report.sections import complained, left_text, notice, numbered, part_text, section
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import closing_words, lower, sure
 

@@ -15,8 +15,8 @@ from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.workshop.attachments import kind_of
 from faultfinder.report.drawing import chart, drawn_in_full
 from faultfinder.report.forms import head, sections, title
+from faultfinder.report.in_words import healthy_text
 from faultfinder.report.model import CUSTOMER, WORKSHOP, Item, Measured, Picture, Report, Section
-from faultfinder.report.sections import healthy_text
 from faultfinder.text.catalogue import say
 
 POLICY = ("default-src 'none'", "style-src 'unsafe-inline'")
