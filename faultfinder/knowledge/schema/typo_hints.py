@@ -109,12 +109,6 @@ def number_meant(text: str) -> str:
     return ""
 
 
-def name_meant(text: str) -> str:
-    """The name that a text becomes with small letters and _, or nothing: ', such as fan_stuck'."""
-    plain = plain_name(text)
-    return f", such as {plain}" if plain else ""
-
-
 def plain_name(text: str) -> str:
     """The name that a text becomes with small letters and _; nothing where it becomes none."""
     parted = re.sub(r"(?<=[a-z0-9])(?=[A-Z])", "_", text)
