@@ -13,7 +13,8 @@ from datetime import datetime
 
 from faultfinder.dialogue import commands, flow
 from faultfinder.dialogue.agenda.ending import over_said
-from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, is_option, not_understood, unhedged
+from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, is_option, not_understood
+from faultfinder.dialogue.hearing.free_text import unhedged
 from faultfinder.dialogue.prompts.complaint import symptoms_meant
 from faultfinder.dialogue.prompts.dangers import AskUrgent, urgent_heard
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note

@@ -42,19 +42,6 @@ class NotTaken(FaultFinderError):
     """A reply that cannot be taken; nothing is recorded."""
 
 
-_HEDGES = re.compile(
-    r"(?:(?:it'?s|it is|reads|about|around|roughly|approx(?:imately|\.)?|nearly|almost|circa|maybe|~)\s*)+(?=[0-9])"
-    r"|(?<=[0-9a-z])\s*(?:ish|or so|or thereabouts|i (?:think|guess|reckon)|roughly|maybe|give or take)\s*$",
-    re.IGNORECASE,
-)
-
-
-def unhedged(line: str) -> str:
-    """A figure without the words that people put round one ('about 50 i think', '50ish'); any other line as it is."""
-    bare = _HEDGES.sub("", line.strip())
-    return bare if re.match("[0-9]", bare) else line
-
-
 def is_option(talk: Talk, line: str) -> bool:
     """Whether the line is one of the words that the current question offers, or several of them where it takes
     several, whatever command it may be."""

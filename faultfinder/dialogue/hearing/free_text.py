@@ -16,6 +16,7 @@ from faultfinder.dialogue.hearing.complaint_words import stem
 from faultfinder.dialogue.hearing.names import asks_if, is_over, quantity_of, why_not
 from faultfinder.knowledge.model import Observation
 from faultfinder.trade.readings.reading import quantities_of
+from faultfinder.trade.readings.spoken import in_figures
 
 FILLER = frozenset(
     "a an the is are was were its it's it he she they that this there theres of on in at to by from with my our your "
@@ -226,7 +227,42 @@ def beside_what_is_asked(item: Observation, asked: Observation, piece: str) -> b
 def bare_value(piece: str) -> str:
     """The figure of a piece that says nothing beside it: 'reads 6.9 amps' is 6.9 A; empty where it says more."""
     value, words = _value_and_words(piece)
-    return value if value != piece.strip() and set(words) <= FILLER - {"on", "under", "over"} else ""
+    beside = (FILLER | INSTRUMENTS) - {"on", "under", "over"}
+    return value if value != piece.strip() and set(words) <= beside else ""
+
+
+INSTRUMENTS = frozenset("meter multimeter clamp dmm dvm somewhere round both times".split())
+"""Words beside a figure that tell where it stands, and name nothing that is measured."""
+_DOWN_TO = re.compile(
+    r"^(?:it |that |this )?(?:drop|fall|fell|go|goe|went|sag|come|came|ris|rose|climb|sink|sank|down|up|settl|stay)\w* "
+    r"(?:down |up )?(?:to|at) (?=[0-9<>])",
+    re.IGNORECASE,
+)
+
+
+def as_read(item: Observation, line: str) -> str:
+    """A reading of this observation that is said in words ('twenty two ohms', 'drops to 218', 'its open') as it is
+    written; any other line as it is."""
+    spoken = _DOWN_TO.sub("", in_figures(line))
+    bare = re.sub(r"^(?:it'?s|it is|reads?|shows?|says?|meter (?:says|shows|reads))\s+(?=\D)", "", spoken)
+    for said in (unhedged(spoken), bare):
+        value = bare_value(said) or said
+        if value != line and not why_not(item, value) and not any(a.id == line for a in item.answers):
+            return value
+    return line
+
+
+_HEDGES = re.compile(
+    r"(?:(?:it'?s|it is|reads|about|around|roughly|approx(?:imately|\.)?|nearly|almost|circa|maybe|~)\s*)+(?=[0-9])"
+    r"|(?<=[0-9a-z])\s*(?:ish|or so|or thereabouts|i (?:think|guess|reckon)|roughly|maybe|give or take)\s*$",
+    re.IGNORECASE,
+)
+
+
+def unhedged(line: str) -> str:
+    """A figure without the words that people put round one ('about 50 i think', '50ish'); any other line as it is."""
+    bare = _HEDGES.sub("", line.strip())
+    return bare if re.match("[0-9]", bare) else line
 
 
 def _value_and_words(piece: str) -> tuple[str, list[str]]:
