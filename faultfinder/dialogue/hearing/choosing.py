@@ -10,6 +10,7 @@ from faultfinder.dialogue.hearing.free_text import (
     NO,
     YES,
     in_another_form,
+    is_question,
     meaning_of,
     same_word,
     words_of,
@@ -107,9 +108,14 @@ def likeliest(texts: Sequence[tuple[str, str]], line: str) -> str:
         if heard and heard[0] in own and word in dict(texts):
             return word
     said = [word for word in heard if word not in FILLER and word not in TURNING]
+    if is_question(line):
+        return ""
     shared = {
         word: sum(
-            any(in_another_form(own, each) for own in words_of(text) if own not in FILLER) for each in said
+            any(in_another_form(own, each) for own in words_of(text) if own not in FILLER)
+            # what an answer is called by tells more than what its text has as well
+            + any(in_another_form(own, each) for own in word.split("_") if own not in FILLER)
+            for each in said
         )
         for word, text in texts
         if bool(turned) == bool(TURNING & set(words_of(text)))

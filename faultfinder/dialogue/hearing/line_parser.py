@@ -219,6 +219,8 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
     """One observation's worth of a typed line, in the first form that it has: what people call a part with an answer;
     a name and an answer; an answer to what is asked; a slip of spelling, asked back; words that mean one thing
     together."""
+    if re.search(r"\bfrom\s+[0-9]", piece, re.IGNORECASE):
+        return NotUnderstood(piece)  # 'dropped from 236' tells where it was before
     if (called := _by_what_it_is_called(known, piece)) is not None:
         return called
     piece = _to_earth(piece)

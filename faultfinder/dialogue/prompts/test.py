@@ -21,6 +21,7 @@ from faultfinder.dialogue.hearing.choosing import (
     options_and_words,
     several,
 )
+from faultfinder.dialogue.hearing.danger_words import without_denied
 from faultfinder.dialogue.hearing.free_text import as_read
 from faultfinder.dialogue.hearing.line_parser import Piece, Typed, Which
 from faultfinder.dialogue.pages import page_from, question_lines
@@ -176,6 +177,7 @@ class AskTest(Prompt):
         item = offers.item_of(talk, self.target)
         if line.casefold().strip(" .!") in PUT_OFF:
             return self._put_off(talk)
+        line = without_denied(line)
         if not isinstance(item, Question) and item.reading is not None:
             line = as_read(item, line)
             self._ask_back(talk, item, line)
