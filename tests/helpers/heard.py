@@ -298,6 +298,8 @@ def _holds(part: str, before: Talk, turn: Turn, evidence: list[Event]) -> bool:
             if isinstance(turn.talk.current, AskUrgent):
                 # Heard before anything else, what to do told at once, and asked back.
                 return rest in turn.talk.current.signs and not evidence
+            if rest in set(turn.talk.gate.signs) - set(before.gate.signs):
+                return True  # an answer that tells of the sign: a plug that is browned
             return any(isinstance(event, happened.DangerSeen) and event.sign == rest for event in turn.events)
         case "done":
             if rest == "all":

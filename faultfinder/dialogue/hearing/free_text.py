@@ -28,7 +28,7 @@ FILLER = frozenset(
 """Words that say nothing of what was found."""
 STRESS = frozenset(
     "any anything coming comes out as think reckon guess mate boss pal bloody damn flipping fucking hell proper "
-    "solid".split()
+    "solid absolutely utterly too brand".split()
 )
 """Words that say nothing more where an answer to what is asked is told; of other things they may."""
 GENERIC = frozenset("seen look felt heard reported resistance reading test continuity by hand trial".split())
@@ -44,7 +44,7 @@ MEANINGS: tuple[frozenset[str], ...] = tuple(
         "loose slack floppy wobbly wobbles wobbling",
         "burnt browned scorched brown charred melted blackened",
         "crushed squashed kinked flattened bent flat squished pancake",
-        "torn ripped rip hole holed tear split cut",
+        "torn ripped rip hole holed tear split cut slit",
         "weak low faint feeble poor little hardly barely pathetic breath",
         "strong plenty lots powerful gale",
         "stands sits",
@@ -53,11 +53,12 @@ MEANINGS: tuple[frozenset[str], ...] = tuple(
         "wet damp soaked",
         "coated filmed greasy dirty waxy film",
         "fouled slimy slime gunge",
-        "rough grating gritty grinding",
+        "rough grating gritty grinding rumbles rumbling",
         "free freely loosely easily",
         "open oc broken",
         "hums humming hum buzzes buzzing",
         "hot roasting boiling baking scorching toasty",
+        "warm lukewarm tepid",
         "amps amp current",
         "watts watt power",
         "temp temperature degrees",
@@ -296,8 +297,9 @@ def bare_value(piece: str) -> str:
 INSTRUMENTS = frozenset("meter multimeter clamp dmm dvm somewhere round both times".split())
 """Words beside a figure that tell where it stands, and name nothing that is measured."""
 _DOWN_TO = re.compile(
-    r"^(?:it |that |this )?(?:drop|fall|fell|go|goe|went|sag|come|came|ris|rose|climb|sink|sank|down|up|settl|stay)\w* "
-    r"(?:down |up )?(?:to|at) (?=[0-9<>])",
+    r"^(?:it |that |this )?(?:must be (?=[0-9])|comes to (?=[0-9])|(?:pull|drag)s? it (?:down |up )?to (?=[0-9])|(?:drop|fall|fell|go|goe|went|sag|come|came|ris|rose|climb|sink|sank|down|up|settl|stay)\w* "
+    r"(?:down |up )?(?:to|at) (?=[0-9<>]))|^(?:ohms?|volts?|amps?|watts?)\s*[:=]\s*(?=[0-9])"
+    r"|(?<=[0-9a-z]) on (?:the|my) (?:clamp|meter|display|screen|multimeter)$",
     re.IGNORECASE,
 )
 

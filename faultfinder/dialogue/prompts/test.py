@@ -211,6 +211,11 @@ class AskTest(Prompt):
                 return asked_back
             raise
         unsure = any(isinstance(piece, Which) for piece in pieces)
+        observations = talk.pack.observations
+        told = (each.observation for each in pieces if isinstance(each, Typed) and each.observation != self.target)
+        # 'too hot to hold' while it is asked how hot it is answers that, and is no complaint
+        if asked_back and any(observations[name].symptom for name in told):
+            return asked_back
         return asked_back if unsure and near in ("yes", "no") else pieces
 
     def _ask_back(self, talk: Talk, item: Observation, line: str) -> None:

@@ -26,7 +26,10 @@ _PHRASES = tuple(
     for pattern, text in (
         (r"half an? ", "0.5 "),
         (r"quarter of an ", "0.25 "),
-        (r"an? (hour|minute|second|meg|kilo|metre|meter|litre|liter)s? and a half\b", r"1.5 \1"),
+        (r"(?:an? )?(?<![0-9a-z] )(hour|minute|meg|kilo|metre|litre) and a half\b", r"1.5 \1"),
+        (r"an? (hour|minute|meg|kilo|metre|litre) and a half\b", r"1.5 \1"),
+        (r"(?:an? )hour and a quarter\b", "1.25 hour"),
+        (r"a (?=hundred|thousand)", "one "),
         (r"an (?=hour)", "1 "),
         (r"(?:metre|meter)s? (?:a|per) sec(?:ond)?\b", "m/s"),
         (r"(?:litre|liter)s? (?:a|per) min(?:ute)?\b", "l/min"),
