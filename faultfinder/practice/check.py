@@ -26,7 +26,7 @@ DOUBT = "practice-doubtful"
 EXERCISES = "exercises"
 _KEYS = {
     "observations": ("reads", "decimals", "noise"),
-    "facts": ("is", "known", "step"),
+    "facts": ("is", "known", "when_asked", "step"),
     "cannot": ("when", "these", "says"),
 }
 
@@ -257,7 +257,11 @@ def _unknown_keys(pack: Pack, section: str, value: Node) -> Iterator[Problem]:
             if key.text not in may_be:
                 hint = did_you_mean(key.text, may_be)
                 yield _doubt(key.mark, f'{name}: "{key.text}" means nothing here', hint)
-            elif key.text in ("known", "noise") and isinstance(inner, Scalar) and not _is_share(inner):
+            elif (
+                key.text in ("known", "when_asked", "noise")
+                and isinstance(inner, Scalar)
+                and not _is_share(inner)
+            ):
                 yield _doubt(inner.mark, f"{name}: {key.text} is a share from 0 to 1, not {inner.text}")
             elif key.text == "decimals" and isinstance(inner, Scalar) and inner.text not in "0123456":
                 yield _doubt(inner.mark, f"{name}: decimals is a whole number from 0 to 6, not {inner.text}")

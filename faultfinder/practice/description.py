@@ -107,12 +107,14 @@ class Appearance:
 
 @dataclass(frozen=True, slots=True)
 class FactNote:
-    """How a fact follows from the machine, and how often it is known when the job begins."""
+    """How a fact follows from the machine, how often it is known when the job begins, and how often it can be told
+    when a reading that hangs on it is about to be taken: what is printed on the part is in sight there."""
 
     id: str
     word: str
     value: Expression | None
     known: float
+    when_asked: float
     step: float
 
 

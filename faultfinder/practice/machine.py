@@ -110,6 +110,12 @@ class Machine:
     def evaluate(self, expression: Expression) -> float:
         return expression.evaluate({name: self.number(name) for name in expression.names})
 
+    def told_when_asked(self, fact: str) -> bool:
+        """Whether a fact is to be had where a reading that hangs on it is about to be taken; one that this kind of
+        practice machine does not speak of never is."""
+        note = self.description.facts.get(fact)
+        return note is not None and self.number(f"{LUCK}told_{fact}") < note.when_asked
+
     def sound(self) -> Machine:
         """The same machine without its faults."""
         if not self.faults:

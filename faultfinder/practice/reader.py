@@ -275,8 +275,9 @@ class Reader:
         word = text if fact is not None and fact.kind == "choice" else ""
         value = None if word else self.expression(text, key.mark)
         known = self.number(values["known"], key.mark) if "known" in values else 1.0
+        when_asked = self.number(values["when_asked"], key.mark) if "when_asked" in values else 0.0
         step = self.number(values["step"], key.mark) if "step" in values else 0.0
-        return FactNote(key.text, word, value, known, step)
+        return FactNote(key.text, word, value, known, when_asked, step)
 
     def cannot_be(self, node: Node, mark: Mark) -> Cannot:
         values = named(node)

@@ -17,6 +17,7 @@ from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
 from faultfinder.job.findings import not_to_be_run, open_findings, titles
 from faultfinder.job.state import JobState, apply, begin
 from faultfinder.job.told import take
+from faultfinder.knowledge.formulas.bands import facts_to_ask
 from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.practice.answering import Witness
 from faultfinder.practice.draw import PracticeJob, readable_facts
@@ -160,9 +161,14 @@ class Work:
         self.noted("ask", target, item.ask, "; ".join(self.told_since(before)), worth)
 
     def looked_up(self, item: Observation | Question) -> None:
-        """What the test hangs on is seen where it is made: whether the machine has such a part at all."""
+        """What the test hangs on is seen where it is made: whether the machine has such a part at all, and what a
+        reading is held against, as often as that is to be had there."""
         known = readable_facts(self.machine)
-        for name in item.applies:
+        seen = [name for name in item.applies if name in self.state.pack.facts]
+        if isinstance(item, Observation) and item.reading is not None:
+            asked = facts_to_ask(self.state.pack, item, self.case.facts)
+            seen += [name for name in asked if self.machine.told_when_asked(name)]
+        for name in seen:
             if name not in self.state.facts and name in known:
                 self.happen(happened.FactGiven(name, known[name]))
 

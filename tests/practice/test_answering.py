@@ -9,7 +9,7 @@ import pytest
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.answering import Witness, wrong_answer
 from faultfinder.practice.description import Description
-from faultfinder.practice.draw import draw_job
+from faultfinder.practice.draw import PracticeJob, draw_job
 from faultfinder.practice.making import draw_fault, draw_machine
 from faultfinder.practice.technician import arrive
 from faultfinder.practice.written import read_job
@@ -91,3 +91,22 @@ def test_what_was_told_is_not_taken_back_when_it_is_asked_for_among_others(
         for name in ("fluff_about", "takes_too_long"):
             given = work.case.latest(name)
             assert given is not None and work.case.judged(given).answer == "yes"
+
+
+def test_what_is_printed_on_a_part_is_read_there_and_not_before(pack: Pack, description: Description) -> None:
+    seeds = (f"marked {number}" for number in range(40))
+    machine = next(
+        each
+        for each in (draw_machine(pack, description, seed, words={"type": "vented"}) for seed in seeds)
+        if each.told_when_asked("thermostat_opens_c")
+    )
+    facts = {name: value for name, value in machine.facts().items() if name in ("type", "connection")}
+    work = arrive(PracticeJob(machine, {"low_heat_only": "yes"}, facts, "marked"))
+    work.looked_up(pack.observations["earth_path"])
+    assert "thermostat_opens_c" not in work.state.facts
+    work.looked_up(pack.observations["thermostat_opens_at"])
+    assert work.state.facts["thermostat_opens_c"] == machine.facts()["thermostat_opens_c"]
+    work.looked_up(pack.observations["thermistor_resistance"])
+    assert "thermistor_r25" not in work.state.facts  # the service sheet is not at hand
+    for item in pack.observations.values():
+        work.looked_up(item)  # nothing that a reading hangs on is a fact without a note

@@ -48,7 +48,7 @@ def said(result: Assessment) -> list[Said]:
 def _verdict_said(case: Case, verdict: Verdict) -> list[Said]:
     judged = verdict.judged
     observation = case.pack.observations[verdict.observation]
-    words, name = answer_words(observation, judged), name_of(observation.id)
+    words, name = answer_words(case, observation, judged), name_of(observation.id)
     if observation.reading is None:
         text = say("answer_taken", name=name, answer=words)
     else:

@@ -269,7 +269,7 @@ def offers_said(case: Case, found: Sequence[Offer], numbered: bool) -> list[Said
     out: list[Said] = [heading(say("trace_yields"))]
     for offer in found:
         item = case.pack.observations[offer.observation]
-        ask, answer = item.ask.rstrip("?. "), capital(answer_words(item, offer.judged))
+        ask, answer = item.ask.rstrip("?. "), capital(answer_words(case, item, offer.judged))
         beside = against(case, item, offer.judged)
         text = say("trace_offer", ask=ask, text=offer.text, answer=answer, against=beside)
         if offer.now:

@@ -19,7 +19,7 @@ from faultfinder.dialogue.say import (
     options,
     question,
 )
-from faultfinder.dialogue.showing.reading import against, likeliest_two
+from faultfinder.dialogue.showing.reading import against, likeliest_two, unknown_behind
 from faultfinder.dialogue.talk import Talk
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits
 from faultfinder.knowledge.formulas.plate import contradictions, relied_on
@@ -306,7 +306,10 @@ def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:
         told = say("answer_taken", name=name, answer=answer)
     elif judged.on_the_edge:
         answers = choices(f"{each} ({percent(share)})" for each, share in likeliest_two(observation, judged))
-        told = say("reading_edge", name=name, text=text, answers=answers, against=beside)
+        if unknown := unknown_behind(case, observation):
+            told = say("reading_unsure", name=name, text=text, facts=unknown, answers=answers, against=beside)
+        else:
+            told = say("reading_edge", name=name, text=text, answers=answers, against=beside)
     else:
         told = say("reading_says", name=name, text=text, answer=answer, against=beside)
     return Line(told, Tone.CHANGE)

@@ -6,13 +6,13 @@ import math
 
 from faultfinder.dialogue.say import Drawing
 from faultfinder.errors import BadFact
-from faultfinder.knowledge.formulas.bands import expected_value, fact_values, limits
+from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_to_ask, limits
 from faultfinder.knowledge.model import Observation, answer_text
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import Judged
 from faultfinder.report.drawing import window
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import format_quantity, format_span, percent
+from faultfinder.text.format import format_quantity, format_span, listed, name_of, percent
 
 _SAME = 0.005
 """A difference of less is none, to a person; chosen."""
@@ -68,13 +68,23 @@ def against(case: Case, observation: Observation, judged: Judged, *, with_band: 
     return say(key, percent=f"{share:.0f} %", expected=words)
 
 
-def answer_words(observation: Observation, judged: Judged) -> str:
-    """What a reading or a finding was taken as; on the edge, both answers with their shares."""
+def answer_words(case: Case, observation: Observation, judged: Judged) -> str:
+    """What a reading or a finding was taken as; on the edge, both answers with their shares, and what is not known of
+    the machine where that is why."""
     if not judged.on_the_edge:
         return answer_text(observation, judged.answer)
     (first, share), (second, other) = likeliest_two(observation, judged)
-    shares = percent(share), percent(other)
-    return say("assess_edge", first=first, first_share=shares[0], second=second, second_share=shares[1])
+    one, two = percent(share), percent(other)
+    if unknown := unknown_behind(case, observation):
+        return say(
+            "assess_unsure", first=first, first_share=one, second=second, second_share=two, facts=unknown
+        )
+    return say("assess_edge", first=first, first_share=one, second=second, second_share=two)
+
+
+def unknown_behind(case: Case, observation: Observation) -> str:
+    """The facts, by name, that are assumed and move the limits of a reading; empty where all of them are known."""
+    return listed([name_of(fact) for fact in facts_to_ask(case.pack, observation, case.facts)])
 
 
 def likeliest_two(observation: Observation, judged: Judged) -> list[tuple[str, float]]:

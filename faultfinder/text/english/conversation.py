@@ -55,6 +55,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "why_proof": "It proves what was put right.",
         "reading_says": "{name}: {text} is '{answer}', {against}.",
         "reading_edge": "{name}: {text} is on the edge: {answers}, {against}.",
+        "reading_unsure": "{name}: {text} cannot be told for sure ({facts} not known): {answers}, {against}.",
         "answer_taken": "{name}: {answer}.",
         "not_confirmed": "Taken, though access was not confirmed here.",
         "skipped": "Skipped: {name}.",

@@ -18,6 +18,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "about_band": "about {expected} ({band})",
         # readings without a dialogue
         "assess_verdict": "{name} {given}: {answer}, {against}.",
+        "assess_unsure": "'{first}' ({first_share}) or '{second}' ({second_share}), not for sure: {facts} not known",
         "assess_edge": "on the borderline between '{first}' ({first_share}) and '{second}' ({second_share})",
         "assess_for": "Points to: {causes}.",
         "assess_against": "Points away from: {causes}.",

@@ -116,6 +116,12 @@ def test_a_reading_between_two_answers_names_both(dryer: Pack) -> None:
 
 
 @pytest.mark.slow
+def test_a_reading_held_against_what_is_only_assumed_is_on_no_edge(dryer: Pack) -> None:
+    heard = text(said(assess(dryer, ["vented", "volts=230", "total_watts=2700", "high section 58.5R"])))
+    assert "high section watts not known, 5 % above about 56 ohm" in heard and "borderline" not in heard
+
+
+@pytest.mark.slow
 def test_what_a_script_needs_stands_in_the_plain_data(dryer: Pack) -> None:
     """230 V, 2700 W: the heater's 10.96 A and the motor's 180 W at 0.6 in all 11.78 A."""
     (finding,) = as_mapping(assess(dryer, ["vented", "volts=230", "total_watts=2700", "7.4A high"]))[
