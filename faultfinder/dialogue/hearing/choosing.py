@@ -114,7 +114,7 @@ def likeliest(texts: Sequence[tuple[str, str]], line: str) -> str:
         word: sum(
             any(in_another_form(own, each) for own in words_of(text) if own not in FILLER)
             # what an answer is called by tells more than what its text has as well
-            + any(in_another_form(own, each) for own in word.split("_") if own not in FILLER)
+            + 0.5 * any(in_another_form(own, each) for own in word.split("_") if own not in FILLER)
             for each in said
         )
         for word, text in texts

@@ -1,8 +1,8 @@
 """Danger signs in words that no prompt asks for, beside the urgent ones that are heard before everything else.
 
-What makes a machine unfit to be used ('plug is melted', 'keeps blowing the fuse') is an answer at many prompts, so it is
-heard only in what no prompt understands, and asked back. A sign that is denied beside an answer ('strong, no smell of
-gas') says nothing more of what is asked. Lists chosen by us, no source.
+What makes a machine unfit to be used ('plug is melted', 'keeps blowing the fuse') is an answer at many prompts, so
+it is heard only in what no prompt understands, and asked back. A sign that is denied beside an answer ('strong, no
+smell of gas') says nothing more of what is asked. Lists chosen by us, no source.
 """
 
 from __future__ import annotations
@@ -16,15 +16,22 @@ from faultfinder.safety.urgent import heard
 _SUPPLY = r"(?:plug|socket|outlet|flex|cable|cord|mains lead|lead|casing)"
 _SIGNS: tuple[tuple[str, str], ...] = (
     ("refrigerant_signs", r"hiss(?:es|ing)?|oily (?:patch|stuff|mess|puddle|spot)"),
-    ("scorching", rf"(?=.*\b{_SUPPLY}s?\b).*\b(?:scorch\w*|melt\w*|burnt|charred|brown\w*(?! (?:wire|core|lead))|blackened|singed)"),
+    (
+        "scorching",
+        rf"(?=.*\b{_SUPPLY}s?\b).*"
+        r"\b(?:scorch\w*|melt\w*|burnt|charred|brown\w*(?! (?:wire|core|lead))|blackened|singed)",
+    ),
     (
         "supply_parts_damaged",
-        rf"(?=.*\b{_SUPPLY}s?\b).*\b(?:cut(?! (?:the |off|out|power))|damaged|cracked|frayed|broken|split|chewed|crushed|nicked|bare|exposed)|"
+        rf"(?=.*\b{_SUPPLY}s?\b).*"
+        r"\b(?:cut(?! (?:the |off|out|power))|damaged|cracked|frayed|broken|split|chewed|crushed|nicked|bare|exposed)"
+        r"|"
         r"(?:bare|exposed) (?:wires?|copper|cores?)",
     ),
     (
         "repeated_tripping",
-        r"keeps? (?:on )?(?:tripping|blowing)|(?:trip|blow)\w*\b.* (?:every|each|all the) time|(?:trip|blow)\w* again",
+        r"keeps? (?:on )?(?:tripping|blowing)|(?:trip|blow)\w*\b.* (?:every|each|all the) time|"
+        r"(?:trip|blow)\w* again",
     ),
 )
 _PATTERNS = {sign: re.compile(rf"\b(?:{words})\b", re.IGNORECASE) for sign, words in _SIGNS}

@@ -146,7 +146,8 @@ def answer_of(item: Observation, line: str) -> str:
 
 
 _ASKED = re.compile(
-    r"(?:is|are|was|does|do|did|can|should|could|has|have) (?:it|they|this|that|the|i|you|we|there)\b", re.IGNORECASE
+    r"(?:is|are|was|does|do|did|can|should|could|has|have) (?:it|they|this|that|the|i|you|we|there)\b",
+    re.IGNORECASE,
 )
 
 
@@ -161,7 +162,8 @@ def _is_so(item: Observation, words: Sequence[str], own: frozenset[str]) -> bool
     wrong = [word for word in item.id.split("_") if word in DEFECTS]
     told = any([word for word in words_of(said) if word not in FILLER] == list(words) for said in item.said)
     return told or (
-        all(_in(word, own) for word in words) and any(same_word(each, word) for each in wrong for word in words)
+        all(_in(word, own) for word in words)
+        and any(same_word(each, word) for each in wrong for word in words)
     )
 
 
@@ -297,7 +299,8 @@ def bare_value(piece: str) -> str:
 INSTRUMENTS = frozenset("meter multimeter clamp dmm dvm somewhere round both times".split())
 """Words beside a figure that tell where it stands, and name nothing that is measured."""
 _DOWN_TO = re.compile(
-    r"^(?:it |that |this )?(?:must be (?=[0-9])|comes to (?=[0-9])|(?:pull|drag)s? it (?:down |up )?to (?=[0-9])|(?:drop|fall|fell|go|goe|went|sag|come|came|ris|rose|climb|sink|sank|down|up|settl|stay)\w* "
+    r"^(?:it |that |this )?(?:(?:must be|comes to|(?:pull|drag)s? it (?:down |up )?to) (?=[0-9])|"
+    r"(?:drop|fall|fell|go|goe|went|sag|come|came|ris|rose|climb|sink|sank|down|up|settl|stay)\w* "
     r"(?:down |up )?(?:to|at) (?=[0-9<>]))|^(?:ohms?|volts?|amps?|watts?)\s*[:=]\s*(?=[0-9])"
     r"|(?<=[0-9a-z]) on (?:the|my) (?:clamp|meter|display|screen|multimeter)$",
     re.IGNORECASE,

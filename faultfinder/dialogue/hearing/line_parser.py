@@ -194,7 +194,10 @@ _MEGOHMS = re.compile(r"[0-9]\s*(?:M\b|M\s?(?:ohm|\u03a9)|meg|G\b|gig)|\b(?:mega
 def _without_condition(piece: str) -> str:
     """'10k at 25C' without the temperature that it was measured at, which is no reading of its own."""
     bare = re.sub(
-        r"\s+(?:at|@)\s*[0-9]+(?:\.[0-9]+)?\s*(?:(?:\u00b0|deg(?:rees)?)\s*c?|c)(?![a-z])", "", piece, flags=re.IGNORECASE
+        r"\s+(?:at|@)\s*[0-9]+(?:\.[0-9]+)?\s*(?:(?:\u00b0|deg(?:rees)?)\s*c?|c)(?![a-z])",
+        "",
+        piece,
+        flags=re.IGNORECASE,
     )
     return bare if re.search(r"[0-9]|\bol\b", bare, re.IGNORECASE) and bare.strip() else piece
 

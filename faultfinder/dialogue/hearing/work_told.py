@@ -14,7 +14,17 @@ from faultfinder.knowledge.model import Cause
 
 FITTED = ("replaced", "changed", "renewed", "swapped", "fitted", "exchanged")
 """Words for a remedy that took a part."""
-WITHOUT = ("cleaned", "cleared", "straightened", "tightened", "unblocked", "adjusted", "brushed", "emptied", *("hoovered", "vacuumed", "washed", "wiped"))
+WITHOUT = (
+    "cleaned",
+    "cleared",
+    "straightened",
+    "tightened",
+    "unblocked",
+    "adjusted",
+    "brushed",
+    "emptied",
+    *("hoovered", "vacuumed", "washed", "wiped"),
+)
 """Words for one that took none."""
 DONE = ("done", "fixed", "mended", "repaired", "yes", "y", "ok", "finished", "sorted")
 """Words for either."""
@@ -24,6 +34,7 @@ _BESIDE = frozenset(
     "it the a an new now all and with took in on one about is was i ive we have just ve yep yeah s its out up lot "
     "whole thing mate boss them everything".split()
 )
+_CLEAN = frozenset({"clean", "clear"})
 _NO_PART = re.compile(
     r"\b(?:no|without(?: an?)?) (?:parts?|spares?)(?: used| needed)?\b|\bnothing (?:fitted|replaced)\b"
 )
@@ -52,6 +63,8 @@ def work_told(cause: Cause, line: str) -> WorkTold | None:
     if none:
         plain = f"{plain[: none.start()]} {plain[none.end() :]}"
     words = plain_words(plain)
+    if _CLEAN & set(words) and set(words) <= _CLEAN | _BESIDE and not cause.parts:
+        return WorkTold((), minutes)  # 'its all clean now'
     own = plain_words(f"{cause.id} {cause.title} {cause.remedy} {' '.join(cause.parts)}")
     known, new = (*FITTED, *WITHOUT, *DONE), "new" in words
     verbs = [

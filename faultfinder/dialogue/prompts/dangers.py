@@ -98,7 +98,8 @@ class AskDangers(Prompt):
 
 
 _NONE_OF_IT = re.compile(
-    r"(?:no|nope|nah)?[,.]?\s*(?:none|nothing|not any)(?: (?:of|like|at|all|that|those|these|them|this|there|here|mate))+",
+    r"(?:no|nope|nah)?[,.]?\s*(?:none|nothing|not any)"
+    r"(?: (?:of|like|at|all|that|those|these|them|this|there|here|mate))+",
     re.IGNORECASE,
 )
 """None of the list, in words of one's own: 'nope none of that'."""

@@ -96,7 +96,7 @@ class AskTest(Prompt):
         shown = [each for each in options[start:end] if each.word not in left_out]
         if many:
             shown.append(options[-1])
-        if end < len(present.answer_texts(item)):
+        if any(each.word not in left_out for each in options[end : len(present.answer_texts(item))]):
             shown.append(Option(0, "more", say("more_of_them")))
         said += shown
         if not self.ticked and not self.first:
@@ -212,7 +212,9 @@ class AskTest(Prompt):
             raise
         unsure = any(isinstance(piece, Which) for piece in pieces)
         observations = talk.pack.observations
-        told = (each.observation for each in pieces if isinstance(each, Typed) and each.observation != self.target)
+        told = (
+            each.observation for each in pieces if isinstance(each, Typed) and each.observation != self.target
+        )
         # 'too hot to hold' while it is asked how hot it is answers that, and is no complaint
         if asked_back and any(observations[name].symptom for name in told):
             return asked_back

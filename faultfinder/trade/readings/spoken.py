@@ -1,4 +1,4 @@
-"""A reading as it is said: 'two hundred and thirty five', 'an hour and a half', 'over 200 meg' in figures and symbols.
+"""A reading as it is said: 'two hundred and thirty five', 'an hour and a half', 'over 200 meg' as figures.
 
 Only what has one meaning is rewritten; every other word stays where it was, for the parser to refuse.
 """
@@ -81,7 +81,11 @@ def _number(words: list[str], place: int) -> tuple[str, int]:
             return f"{whole}.{decimals}", end
     said = after > place and not words[place].isdecimal()
     if after == place + 1 and (words[place].isdecimal() or 0 < whole < _ALONE):
-        return (str(whole), after) if said and after < len(words) and _MEASURE.match(words[after]) else ("", place)
+        return (
+            (str(whole), after)
+            if said and after < len(words) and _MEASURE.match(words[after])
+            else ("", place)
+        )
     return (str(whole), after) if after > place else ("", place)
 
 
@@ -121,8 +125,8 @@ def _decimals(words: list[str], place: int) -> tuple[str, int]:
     digits = ""
     while place < len(words):
         word = words[place]
-        if word in _VALUES and _VALUES[word] < 10:
-            digits += str(_VALUES[word])
+        if word == "oh" or _VALUES.get(word, 10) < 10:
+            digits += str(_VALUES.get(word, 0))
         elif word.isdecimal() and not digits:
             return word, place + 1
         else:
