@@ -35,8 +35,18 @@ CLOSINGS = (
 
 
 def item_of(talk: Talk, target: str) -> Observation | Question:
+    """The question or observation; of a list in which several are ticked only what this machine can have."""
     pack = talk.pack
-    return pack.questions[target] if target in pack.questions else pack.observations[target]
+    if (item := pack.questions.get(target)) is None:
+        return pack.observations[target]
+    facts = talk.case.facts
+    fitting = tuple(
+        choice
+        for choice in item.choices
+        if any(possible(pack.observations[name].applies, facts) for name in choice.sets)
+    )
+    alike = len(fitting) == len(item.choices) or not fitting or not item.several
+    return item if alike else replace(item, choices=fitting)
 
 
 def can_be_asked(talk: Talk, target: str) -> bool:
