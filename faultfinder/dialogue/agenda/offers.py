@@ -13,6 +13,7 @@ from faultfinder.errors import Refused
 from faultfinder.job.events import Event
 from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings
+from faultfinder.knowledge.formulas.bands import facts_to_ask
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
 from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.grave import grave_titles
@@ -51,6 +52,18 @@ def item_of(talk: Talk, target: str) -> Observation | Question:
 
 def can_be_asked(talk: Talk, target: str) -> bool:
     return target in talk.pack.questions or target in talk.pack.observations
+
+
+def fact_behind_last(talk: Talk) -> tuple[str, str] | None:
+    """A fact that the last reading cannot be told for sure without, and the reading: what is marked on a part is in
+    sight where it was measured. One a reading, and none twice."""
+    last = next(reversed(talk.case.answers), None)
+    if last is None or last.reading is None or not talk.case.judged(last).on_the_edge:
+        return None
+    behind = facts_to_ask(talk.pack, talk.pack.observations[last.observation], talk.case.facts)
+    if not behind or any(name in talk.facts_asked or name in talk.job.facts for name in behind):
+        return None
+    return behind[0], last.observation
 
 
 def fact_of(talk: Talk, name: str) -> Fact:
