@@ -20,6 +20,7 @@ from faultfinder.dialogue.hearing.choosing import (
     several,
 )
 from faultfinder.dialogue.hearing.complaint import matched
+from faultfinder.dialogue.hearing.danger_words import unasked_signs
 from faultfinder.dialogue.prompts.close import AskReason
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms, symptom_list
 from faultfinder.dialogue.prompts.machine import anything
@@ -31,7 +32,7 @@ from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
-from faultfinder.safety.dangers import ASKED, LEAVE_NOW, SAYS_IT_ALL, SIGNS, asked_of, told_at_once
+from faultfinder.safety.dangers import ASKED, LEAVE_NOW, SIGNS, asked_of, denied_by_none, told_at_once
 from faultfinder.safety.urgent import heard
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
@@ -51,7 +52,7 @@ class AskDangers(Prompt):
 
     def take(self, talk: Talk, line: str) -> Reply:
         """Which of the danger signs are there; none confirms the list."""
-        if line.casefold().strip(" .!") in (*NOTHING, "0"):
+        if line.casefold().strip(" .!") in (*NOTHING, "0") or _NONE_OF_IT.fullmatch(line.strip(" .!")):
             line = "none"
         try:
             chosen = _chosen(line, _asked(talk))
@@ -96,18 +97,20 @@ class AskDangers(Prompt):
         return NotTaken(say("danger_meant", sign=say(f"sign_{sign}"), number=asked.index(sign) + 1))
 
 
+_NONE_OF_IT = re.compile(
+    r"(?:no|nope|nah)?[,.]?\s*(?:none|nothing|not any)"
+    r"(?: (?:of|like|at|all|that|those|these|them|this|there|here|mate))+",
+    re.IGNORECASE,
+)
+"""None of the list, in words of one's own: 'nope none of that'."""
+
+
 def _denied(talk: Talk) -> list[Event]:
     """What is told with 'none': the symptoms that the list asks for in other words are not there either."""
-    signs = SAYS_IT_ALL.intersection(_asked(talk)).difference(talk.gate.signs)
     return [
         happened.Answered(item.id, item.healthy)
-        for item in talk.pack.observations.values()
-        if item.symptom
-        and item.need is Need.ANYWHERE
-        and len(item.answers) == 2
-        and not signs.isdisjoint(item.danger.values())
-        and talk.case.latest(item.id) is None
-        and possible(item.applies, talk.case.facts)
+        for item in denied_by_none(talk.pack, talk.gate.signs)
+        if talk.case.latest(item.id) is None and possible(item.applies, talk.case.facts)
     ]
 
 
@@ -229,6 +232,15 @@ def urgent_heard(talk: Talk, line: str) -> Reply | None:
         signs = tuple(sign for sign in signs if sign in LEAVE_NOW)
         return met(talk, signs, line) if signs else None
     return replace(talk, current=AskUrgent(signs, line, talk.current, bool(ticked))), [], []
+
+
+def unfit_heard(talk: Talk, line: str) -> Reply | None:
+    """The question back where a line that no prompt may understand tells of a machine unfit for use; None where it
+    tells of none that is not met already, or where words of a customer or about dangers are asked for."""
+    if isinstance(talk.current, AskUrgent | AskReason | AskComplaint | AskSymptoms | Over):
+        return None
+    signs = tuple(sign for sign in unasked_signs(line, _asked(talk)) if sign not in talk.gate.signs)
+    return (replace(talk, current=AskUrgent(signs, line, talk.current)), [], []) if signs else None
 
 
 def _is_offered(talk: Talk, line: str) -> bool:
