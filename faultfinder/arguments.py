@@ -137,35 +137,15 @@ def between(low: float, high: float) -> Callable[[str], float]:
 
 
 def _conversation_options(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--pack", default=argparse.SUPPRESS, help=say("arguments_pack"))
-    command.add_argument(
-        "--jobs",
-        dest="folder",
-        default=argparse.SUPPRESS,
-        metavar="FOLDER",
-        help=say("arguments_where_records_kept"),
-    )
-    command.add_argument(
-        "--about",
-        metavar="FILE",
-        default=argparse.SUPPRESS,
-        help=say("arguments_who_where_lines_such"),
-    )
-    command.add_argument(
-        "--plain",
-        action="store_true",
-        default=argparse.SUPPRESS,
-        help=say("arguments_lines_only_no_redraws"),
-    )
-    command.add_argument(
-        "--seen",
-        action="store_true",
-        default=argparse.SUPPRESS,
-        help=say("arguments_let_workshops_own_closed"),
-    )
-    command.add_argument(
-        "--no-record",
-        action="store_true",
-        default=argparse.SUPPRESS,
-        help=say("arguments_keep_no_record_try"),
-    )
+    """What a conversation takes; what is not written down sets nothing, so that it may stand before the command."""
+    switch = {"action": "store_true"}
+    options: dict[str, tuple[str, Mapping[str, str]]] = {
+        "--pack": (say("arguments_pack"), {}),
+        "--jobs": (say("arguments_where_records_kept"), {"dest": "folder", "metavar": "FOLDER"}),
+        "--about": (say("arguments_who_where_lines_such"), {"metavar": "FILE"}),
+        "--plain": (say("arguments_lines_only_no_redraws"), switch),
+        "--seen": (say("arguments_let_workshops_own_closed"), switch),
+        "--no-record": (say("arguments_keep_no_record_try"), switch),
+    }
+    for option, (told, how) in options.items():
+        command.add_argument(option, default=argparse.SUPPRESS, help=told, **how)  # type: ignore[arg-type]

@@ -304,7 +304,9 @@ def _undisputed(shadow: Shadow, event: Event, pack: Pack | None) -> Shadow:
         case happened.Resumed():
             return _broken_off(shadow)
         case happened.Restarted():
-            return _restarted(shadow)
+            because = shadow.because | _BY_ITSELF
+            shadow = replace(shadow, stopped="", guarded=False, danger=True, because=because)
+            return _owing(_unknown(shadow), looked=frozenset())
     return shadow
 
 
@@ -411,11 +413,6 @@ def _taken_back(shadow: Shadow, action: str) -> Shadow:
     if action in _INSIDE | _AT_PLUG:
         shadow = replace(shadow, owes=shadow.owes | {action}, touched=shadow.touched or action in _AT_PLUG)
     return _owing(shadow if shadow.stopped else _unknown(shadow), looked=frozenset())
-
-
-def _restarted(shadow: Shadow) -> Shadow:
-    shadow = replace(shadow, stopped="", guarded=False, danger=True, because=shadow.because | _BY_ITSELF)
-    return _owing(_unknown(shadow), looked=frozenset())
 
 
 # -- what is done ----------------------------------------------------------------------------------------

@@ -446,14 +446,11 @@ def _moved(state: JobState, gate: Gate) -> JobState:
     state_after = replace(state, gate=gate, minutes=minutes)
     if state.gate.covers_off and not gate.covers_off:
         return give(state_after, Given("reassembled", ""))
-    if gate.access is Access.IN_USE is not state.gate.access and _may_return(state):
+    # Something was put right that comes back while what brings it on is left.
+    may_return = any(state.pack.causes[name].returns > 0.0 for name in state.mended)
+    if gate.access is Access.IN_USE is not state.gate.access and may_return:
         return give(state_after, Given("ran_again", ""))
     return state_after
-
-
-def _may_return(state: JobState) -> bool:
-    """Whether something was put right that comes back while what brings it on is left."""
-    return any(state.pack.causes[name].returns > 0.0 for name in state.mended)
 
 
 def _item(pack: Pack, name: str) -> Observation | Question:

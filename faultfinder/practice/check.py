@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
@@ -17,11 +18,10 @@ from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, 
 from faultfinder.practice.description import LUCK, USUAL, Description
 from faultfinder.practice.load import FOLDER, build
 from faultfinder.practice.making import draw_machine
-from faultfinder.practice.reader import Reader, number_of, pairs_of, text_of
+from faultfinder.practice.reader import CODE, Reader, number_of, pairs_of, text_of
 from faultfinder.practice.written import read_job
 from faultfinder.reasoning.evidence.facts import read_facts
 
-CODE = "practice"
 DOUBT = "practice-doubtful"
 EXERCISES = "exercises"
 _KEYS = {
@@ -58,7 +58,11 @@ def practice_problems(pack: Pack, folder: Path) -> list[Problem]:
             sink.problems += list(_exercises(pack, practice / EXERCISES, description))
             if not sink.has_errors:
                 sink.problems += list(_of_sound_machines(pack, description))
-    return [_as_practice(problem) for problem in _without_echoes(sink.problems)]
+    # What reads practice files also reads rules, and tells it by its own codes.
+    return [
+        replace(problem, code=CODE if problem.is_error else DOUBT)
+        for problem in _without_echoes(sink.problems)
+    ]
 
 
 SOUND = 5
@@ -137,12 +141,6 @@ def _without_echoes(problems: list[Problem]) -> list[Problem]:
     return left
 
 
-def _as_practice(problem: Problem) -> Problem:
-    """The same problem as one of practice files: what reads them also reads rules, and tells it by its own codes."""
-    code = CODE if problem.is_error else DOUBT
-    return Problem(problem.mark, code, problem.level, problem.message, problem.hint)
-
-
 def _exercises(pack: Pack, folder: Path, description: Description) -> Iterator[Problem]:
     for file in sorted(folder.glob("*.yaml")) if folder.is_dir() else ():
         try:
@@ -162,10 +160,9 @@ def _of_file(file: Path, message: str) -> Problem:
 
 def _doubtful(pack: Pack, trees: list[MapNode]) -> Iterator[Problem]:
     """What can be read and says nothing, or what cannot be."""
-    reader = Reader(pack)
+    reader = Reader(pack, trees)
     for tree in trees:
         for key, value in tree.pairs:
-            reader.take(key, value)
             if key.text in _KEYS:
                 yield from _unknown_keys(pack, key.text, value)
             for name, node in pairs_of(value):

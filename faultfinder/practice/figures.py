@@ -82,12 +82,19 @@ class CauseLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Paired:
+    """What the tool took less what another way took (minus: fewer), machine by machine."""
+
+    minutes: Mean
+    steps: Mean
+
+
+@dataclass(frozen=True, slots=True)
 class Summary:
     """Everything that `score` prints."""
 
     ways: Mapping[str, WaySummary]
-    paired: Mapping[str, tuple[Mean, Mean]]
-    """Way -> (tool's minutes less that way's, tool's steps less that way's), machine by machine."""
+    paired: Mapping[str, Paired]
     minutes_share: Mapping[str, float]
     """Way -> the tool's minutes as a share of that way's."""
     bins: tuple[Bin, ...]
@@ -122,7 +129,7 @@ def summary(done: Sequence[Trial], pack: Pack) -> Summary:
         both = [(tool[seed], rows[seed]) for seed in tool if seed in rows]
         if way == "tool" or not both:
             continue
-        paired[way] = (
+        paired[way] = Paired(
             mean([one.minutes - other.minutes for one, other in both]),
             mean([float(one.steps - other.steps) for one, other in both]),
         )

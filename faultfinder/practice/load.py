@@ -55,10 +55,7 @@ def load_practice(pack: Pack, path: str | Path) -> Description:
 
 def build(pack: Pack, trees: Iterable[MapNode]) -> Description:
     """The description that the trees of some files come to. Raises RuleFileError with all that is wrong."""
-    reader = Reader(pack)
-    for tree in trees:
-        for key, value in tree.pairs:
-            reader.take(key, value)
+    reader = Reader(pack, trees)
     description = reader.description()
     reader.check_names(description)
     if reader.sink.has_errors:

@@ -206,16 +206,14 @@ class Machine:
             return now._reading(note, observation, chance)
         misjudged = 1.0
         if chance is not None and note.noise > 0:
-            misjudged = math.exp(self._judge(observation, chance).gauss(0.0, note.noise))
+            # By chance; an owner judges by the same measure each time.
+            told = observation.kind is Kind.TOLD
+            judge = random.Random(f"{self.seed}:judged:{observation.id}") if told else chance
+            misjudged = math.exp(judge.gauss(0.0, note.noise))
         for answer, condition in note.says:
             if now.holds(condition, misjudged):
                 return answer
         return observation.healthy
-
-    def _judge(self, observation: Observation, chance: random.Random) -> random.Random:
-        """The chance by which a degree is misjudged: an owner judges by the same measure each time."""
-        owner = observation.kind is Kind.TOLD
-        return random.Random(f"{self.seed}:judged:{observation.id}") if owner else chance
 
     def _as_it_is_now(self, chance: random.Random | None) -> Machine:
         """The machine with those faults that come and go either there or not just now."""

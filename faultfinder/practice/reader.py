@@ -9,7 +9,7 @@ from typing import Any
 
 from faultfinder.knowledge.formulas.expression import Expression, ExpressionError, parse_with
 from faultfinder.knowledge.model import Mark, Pack
-from faultfinder.knowledge.problem import ERROR, Problem, Sink
+from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.typo_hints import number_meant
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
@@ -34,6 +34,8 @@ from faultfinder.practice.description import (
 from faultfinder.practice.solvers import FUNCTIONS, SOLVERS
 from faultfinder.safety.actions import ACTIONS
 
+CODE = "practice"
+"""What is wrong with a practice file is told under this code."""
 SECTIONS = (
     "drawn",
     "constants",
@@ -54,9 +56,9 @@ _FAULT_KEYS = ("one_of", "leads_to", "returns_when", "intermittent", "weight")
 
 
 class Reader:
-    """Takes trees key by key; `description` then says what they come to, `sink` what is wrong."""
+    """Takes the trees of some files key by key; `description` then says what they come to, `sink` what is wrong."""
 
-    def __init__(self, pack: Pack) -> None:
+    def __init__(self, pack: Pack, trees: Iterable[MapNode]) -> None:
         self.pack = pack
         self.sink = Sink()
         self.nodes: dict[str, dict[str, tuple[Scalar, Node]]] = {section: {} for section in SECTIONS}
@@ -65,9 +67,12 @@ class Reader:
         self.at: dict[str, Mark] = {}
         """Where each part begins."""
         self.cannot: list[Cannot] = []
+        for tree in trees:
+            for key, value in tree.pairs:
+                self._take(key, value)
 
     def wrong(self, mark: Mark, message: str, hint: str = "") -> None:
-        self.sink.problems.append(Problem(mark, "practice", ERROR, message, hint))
+        self.sink.error(mark, CODE, message, hint)
 
     def there_is(self, what: str, name: Scalar, known: Iterable[str], where: str = "") -> bool:
         """Whether a name is one of those known; what is none is told, with the one that may have been meant."""
@@ -77,7 +82,7 @@ class Reader:
             self.wrong(name.mark, f'there is no {what} "{name.text}"{where}', hint)
         return name.text in names
 
-    def take(self, key: Scalar, value: Node) -> None:
+    def _take(self, key: Scalar, value: Node) -> None:
         self.at.setdefault(key.text, key.mark)
         if not self.there_is("part", key, SECTIONS, " in a practice file"):
             return

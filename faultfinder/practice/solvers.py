@@ -52,22 +52,16 @@ FUNCTIONS: Mapping[str, Function] = MappingProxyType(
 )
 
 
-def _air(given: Numbers) -> Numbers:
-    return dataclasses.asdict(air.flow(**given))
-
-
-def _drying(given: Numbers) -> Numbers:
-    course = drying.dry(drying.Setting(**given))
-    return {name: float(value) for name, value in dataclasses.asdict(course).items()}
-
-
 _WINDINGS = tuple(each.name for each in dataclasses.fields(motor.Windings))
 
 
 def _motor(given: Numbers) -> Numbers:
     windings = motor.Windings(**{name: given[name] for name in _WINDINGS if name in given})
     rest = {name: value for name, value in given.items() if name not in _WINDINGS}
-    found = motor.running(windings, **rest)
+    return _numbers(motor.running(windings, **rest))
+
+
+def _numbers(found: air.Flow | drying.Course | motor.Running) -> Numbers:
     return {name: float(value) for name, value in dataclasses.asdict(found).items()}
 
 
@@ -97,8 +91,12 @@ _OF_A_MOTOR = (
 
 SOLVERS: Mapping[str, Solver] = MappingProxyType(
     {
-        "air": Solver(_given(air.flow), _names(air.Flow), _air),
-        "drying": Solver(_names(drying.Setting), _names(drying.Course), _drying),
+        "air": Solver(_given(air.flow), _names(air.Flow), lambda given: _numbers(air.flow(**given))),
+        "drying": Solver(
+            _names(drying.Setting),
+            _names(drying.Course),
+            lambda given: _numbers(drying.dry(drying.Setting(**given))),
+        ),
         "motor": Solver(_OF_A_MOTOR, _names(motor.Running), _motor),
     }
 )

@@ -29,6 +29,7 @@ from faultfinder.reasoning.decision.grave import grave_titles
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS, Action
+from faultfinder.safety.dangers import denied_by_none, symptoms_asked
 from faultfinder.text.catalogue import say
 
 DISTURBED = 0.03
@@ -367,8 +368,21 @@ def arrive(job: PracticeJob, wrong: float = 0.0, salt: str = "") -> Work:
     for name, value in job.facts.items():
         work.happen(happened.FactGiven(name, value))
     tell(work, job.complaint.items())
+    danger_list(work)
     work.case.unreachable = out_of_reach(work.state)
     return work
+
+
+def danger_list(work: Work) -> None:
+    """The danger list is put: its symptoms are told, or denied with it. It is one answer; who errs says 'none'."""
+    forgets = work.witness.wrong > 0 and work.chance.random() < work.witness.wrong
+    pack = work.machine.pack
+    denied = {item.id for item in denied_by_none(pack)}
+    for item in symptoms_asked(pack):
+        answer = item.healthy if forgets else work.machine.answer(item.id)
+        met = answer != item.healthy
+        if work.machine.applies(item) and work.case.latest(item.id) is None and (met or item.id in denied):
+            tell(work, [(item.id, answer)])
 
 
 def tell(work: Work, complaint: Iterable[tuple[str, str]]) -> None:

@@ -12,18 +12,9 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 
 from faultfinder.reasoning.constants import FOUND
+from faultfinder.report.in_words import reading_text, take_text, test_text
 from faultfinder.report.model import Fault, Item, Measured, Report, ReturnTest, Section, Taken
-from faultfinder.report.sections import (
-    complained,
-    left_text,
-    notice,
-    numbered,
-    part_text,
-    reading_text,
-    section,
-    take_text,
-    test_text,
-)
+from faultfinder.report.sections import complained, left_text, notice, numbered, part_text, section
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import closing_words, lower, sure
 
@@ -167,7 +158,9 @@ def _open(report: Report) -> Iterator[Item]:
 
 
 def _readings(report: Report) -> Section:
-    shown = tuple(_first_and_last(item) for item in that_matter(report))
+    # Of each the first and the last take.
+    figures = ((item, _figures(item)) for item in that_matter(report))
+    shown = tuple(replace(item, takes=(*takes[:1], *takes[1:][-1:])) for item, takes in figures)
     items = (
         Item(short(reading_text(item)), tuple(take_text(item, take) for take in item.counted))
         for item in shown
@@ -193,11 +186,6 @@ def that_matter(report: Report) -> tuple[Measured, ...]:
 
 def _figures(item: Measured) -> list[Taken]:
     return [take for take in item.counted if take.value is not None]
-
-
-def _first_and_last(item: Measured) -> Measured:
-    takes = _figures(item)
-    return replace(item, takes=(takes[0], takes[-1]) if len(takes) > 1 else tuple(takes))
 
 
 # -- after it -------------------------------------------------------------------------------------------

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from html import escape
 
 from faultfinder.job.record.event_codec import plain_text
+from faultfinder.report.in_words import healthy_text, take_text, take_value, verdict_of, when_of
 from faultfinder.report.model import Measured, Taken
-from faultfinder.report.sections import healthy_text, take_text, take_value, verdict_of, when_of
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import format_quantity
 

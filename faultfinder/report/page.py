@@ -15,8 +15,8 @@ from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.workshop.attachments import kind_of
 from faultfinder.report.drawing import chart, drawn_in_full
 from faultfinder.report.forms import head, sections, title
+from faultfinder.report.in_words import healthy_text
 from faultfinder.report.model import CUSTOMER, WORKSHOP, Item, Measured, Picture, Report, Section
-from faultfinder.report.sections import healthy_text
 from faultfinder.text.catalogue import say
 
 POLICY = ("default-src 'none'", "style-src 'unsafe-inline'")
@@ -74,13 +74,8 @@ def _section(section: Section) -> str:
 
 
 def _list(items: tuple[Item, ...]) -> str:
-    return "<ul>" + "".join(f"<li>{_safe(item.text)}{_under(item)}</li>" for item in items) + "</ul>"
-
-
-def _under(item: Item) -> str:
-    if not item.under:
-        return ""
-    return "<ul>" + "".join(f"<li>{_safe(text)}</li>" for text in item.under) + "</ul>"
+    lines = "".join(f"<li>{_safe(item.text)}{_list(tuple(map(Item, item.under)))}</li>" for item in items)
+    return f"<ul>{lines}</ul>" if items else ""
 
 
 def _readings(section: Section) -> str:

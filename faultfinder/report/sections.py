@@ -6,15 +6,11 @@ looks. A section of readings carries them too, so that a page can draw them.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from faultfinder.errors import FaultFinderError
-from faultfinder.job.events import ACCESS_NOT_CONFIRMED
-from faultfinder.job.return_tests import limit_said, reads_said
 from faultfinder.reasoning.constants import FOUND
-from faultfinder.reasoning.evidence.facts import quantity_of_unit
+from faultfinder.report.in_words import about_take, reading_text, take_text, test_text, tests_text, when_of
 from faultfinder.report.model import (
     Cost,
     Fault,
@@ -25,29 +21,23 @@ from faultfinder.report.model import (
     Picture,
     Possible,
     Report,
-    ReturnTest,
     Section,
     Seen,
     SignMet,
     Standing,
-    Taken,
     Undone,
     Weight,
 )
 from faultfinder.text.catalogue import has, say
 from faultfinder.text.format import (
     closing_words,
-    format_quantity,
-    format_span,
     lower,
     minutes_text,
     moment,
-    name_of,
     percent,
     sure,
     with_answer,
 )
-from faultfinder.trade.readings.reading import parse_reading
 
 
 def workshop_sections(report: Report) -> tuple[Section, ...]:
@@ -261,82 +251,12 @@ def _readings(report: Report) -> Section:
     return Section("head_readings", items, readings=report.readings)
 
 
-def reading_text(item: Measured) -> str:
-    return say("reading", title=item.title, healthy=healthy_text(item))
-
-
-def healthy_text(item: Measured) -> str:
-    """What a healthy machine reads there."""
-    if not item.bands:
-        return say("healthy", band=say("no_limit"))
-    band = format_span(item.bands[0].low, item.bands[0].high, item.unit)
-    if item.expected is None:
-        return say("healthy", band=band)
-    return say("healthy_about", band=band, expected=format_quantity(item.expected, item.unit))
-
-
 def _under_reading(item: Measured) -> Iterator[str]:
     for take in item.takes:
-        yield "; ".join([take_text(item, take), *_about_take(take, item)])
+        yield "; ".join([take_text(item, take), *about_take(take, item)])
     if item.stands_on:
         facts = ", ".join(say("assumed", fact=text) if assumed else text for text, assumed in item.stands_on)
         yield say("limits_from", facts=facts)
-
-
-def take_text(item: Measured, take: Taken) -> str:
-    """One reading in a sentence: when, what it was, and what that says."""
-    said = take_value(item, take)
-    key = "take" if said else "take_told"
-    return say(key, when=when_of(take), text=said, verdict=verdict_of(take))
-
-
-def take_value(item: Measured, take: Taken) -> str:
-    """What the meter showed; empty where only the answer was told. Of more than a range holds ('>200M') the range."""
-    if take.value is None:
-        return ""
-    if math.isinf(take.value):
-        try:
-            top = parse_reading(take.text, quantity_of_unit(item.unit), item.unit).range_top
-        except FaultFinderError:
-            top = None
-        if top is not None:
-            return say("figure_above", low=format_quantity(top, item.unit))
-    return format_quantity(take.value, item.unit)
-
-
-def verdict_of(take: Taken) -> str:
-    if take.on_edge and take.second:
-        return say("edge", first=lower(take.verdict), second=lower(take.second))
-    return say("good") if take.healthy else lower(take.verdict)
-
-
-def when_of(take: Taken | ReturnTest) -> str:
-    """'as found', after the whole work, or after which part of it (numbered as in the list of what was done)."""
-    if take.works == 0:
-        return say("as_found")
-    return say("after_work") if take.last else say("after_work_number", number=take.works)
-
-
-def _about_take(take: Taken, item: Measured | None = None) -> Iterator[str]:
-    """What is told of an answer beside it; of a reading its doubt, and how it was typed."""
-    if take.told:
-        yield say("told")
-    if take.was:
-        yield say("was", text=take.was)
-    if item is not None and take.doubt:
-        yield say("doubt", doubt=format_quantity(2 * take.doubt, item.unit))
-    if item is not None and take.value is not None and take.text != take_value(item, take):
-        yield f'"{take.text}"'
-    if take.access == ACCESS_NOT_CONFIRMED:
-        yield say("report_not_confirmed")
-    if take.replaced:
-        yield say("replaced")
-    if take.beside:
-        yield say("taken_once_more")
-    if take.suspended:
-        yield say("suspended")
-    if take.at:
-        yield moment(take.at)
 
 
 def _tests(report: Report) -> Iterator[Item]:
@@ -355,24 +275,11 @@ def _tests(report: Report) -> Iterator[Item]:
         yield Item(say("no_tests"))
 
 
-def test_text(test: ReturnTest) -> str:
-    name, outcome = (
-        say(f"test_{word}") if has(f"test_{word}") else name_of(word) for word in (test.test, test.outcome)
-    )
-    key = "test_reads" if test.reads else "test"
-    text = say(key, title=name, reads=reads_said(test.test, test.reads), outcome=outcome)
-    return f"{text} ({say('test_limit', limit=limit_said(test.limit))})" if test.limit else text
-
-
 def _look(item: Seen) -> Item:
     takes = (
-        (say("later", when=when_of(take), answer=take.verdict), *_about_take(take)) for take in item.takes
+        (say("later", when=when_of(take), answer=take.verdict), *about_take(take)) for take in item.takes
     )
     return Item(item.ask, tuple(map("; ".join, takes)))
-
-
-def tests_text(names: Sequence[str]) -> str:
-    return "; ".join(lower(say(f"test_{test}")) for test in names)
 
 
 # -- the workshop's own sections -------------------------------------------------------------------------

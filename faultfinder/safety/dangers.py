@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
 
-from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.model import Need, Observation, Pack
 from faultfinder.text.catalogue import say
 
 
@@ -92,6 +92,21 @@ def asked_of(pack: Pack) -> tuple[str, ...]:
     words = {word for fact in pack.facts.values() for word in (fact.id, *fact.choices)}
     there = {"gas_smell": "gas" in words, "refrigerant_signs": "refrigerant" in words}
     return tuple(sign for sign in ASKED if sign not in _WHERE_THERE_IS or sign in names or there[sign])
+
+
+def symptoms_asked(pack: Pack) -> tuple[Observation, ...]:
+    """The symptoms of a pack that the danger list asks for in other words."""
+    return tuple(
+        item
+        for item in pack.observations.values()
+        if item.symptom and item.danger and item.need is Need.ANYWHERE and len(item.answers) == 2
+    )
+
+
+def denied_by_none(pack: Pack, met: Iterable[str] = ()) -> tuple[Observation, ...]:
+    """Those of them that 'none' denies too, their sign being the wider word, but for the signs that were met."""
+    signs = SAYS_IT_ALL.intersection(asked_of(pack)).difference(met)
+    return tuple(item for item in symptoms_asked(pack) if not signs.isdisjoint(item.danger.values()))
 
 
 NO_SWITCHING = frozenset({"gas_smell", "refrigerant_signs"})

@@ -6,7 +6,6 @@ Only what that needs is imported here, so that the first question stands at once
 from __future__ import annotations
 
 import os
-import shutil
 import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -16,7 +15,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.shipped import shipped_packs, title_of
 from faultfinder.terminal.console.alarm import left_for_danger
 from faultfinder.terminal.console.console import Face
-from faultfinder.terminal.console.plain import PlainFace
+from faultfinder.terminal.console.plain import plain_face
 from faultfinder.text.catalogue import say
 
 
@@ -46,8 +45,7 @@ def pick_face(plain: bool) -> Face:
             return RichFace(colour=not os.environ.get("NO_COLOR"))
         except Exception as trouble:  # a console that cannot be driven: any error of its library
             print(say("startup_faultfinder_plain_lines_since", trouble=trouble), file=sys.stderr)
-    columns = shutil.get_terminal_size((76, 24)).columns
-    return PlainFace(sys.stdin, sys.stdout, columns, echo=not sys.stdin.isatty())
+    return plain_face(echo=not sys.stdin.isatty())
 
 
 def ask_pack(face: Face, said: list[str] | None = None) -> Path | None:

@@ -225,7 +225,7 @@ def test_pairs_are_compared_machine_by_machine(lamp: Pack, lamp_machines: Descri
     tool = {each.seed: each for each in done if each.way == "tool"}
     other = {each.seed: each for each in done if each.way == "random"}
     differences = [tool[seed].minutes - other[seed].minutes for seed in tool]
-    assert figures.paired["random"][0].value == pytest.approx(sum(differences) / len(differences))
+    assert figures.paired["random"].minutes.value == pytest.approx(sum(differences) / len(differences))
     assert all(each.first_done_right is (bool(each.done) and each.done[0] in each.true) for each in done)
     assert figures.minutes_share["random"] == pytest.approx(
         sum(each.minutes for each in tool.values()) / sum(each.minutes for each in other.values())

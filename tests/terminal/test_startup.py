@@ -11,6 +11,7 @@ import pytest
 
 from faultfinder.dialogue.say import Ask, Said, error, note
 from faultfinder.terminal import own_meter, startup
+from faultfinder.terminal.console import plain
 from faultfinder.terminal.console.ahead import SaidAhead
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.startup import ask_pack, jobs_folder, pick_face
@@ -98,8 +99,8 @@ class Screen(io.StringIO):
 def on_windows(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     """The branch of Windows, with the user's own folders there; no rights elsewhere are needed."""
     streams = SimpleNamespace(platform="win32", stdin=Screen("1\n"), stdout=Screen(), stderr=Screen())
-    monkeypatch.setattr(startup, "sys", streams)
-    monkeypatch.setattr(own_meter, "sys", streams)
+    for module in (startup, own_meter, plain):
+        monkeypatch.setattr(module, "sys", streams)
     for name in (
         "FAULTFINDER_JOBS",
         "FAULTFINDER_PLAIN",

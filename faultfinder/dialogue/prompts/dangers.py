@@ -31,7 +31,7 @@ from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
-from faultfinder.safety.dangers import ASKED, LEAVE_NOW, SAYS_IT_ALL, SIGNS, asked_of, told_at_once
+from faultfinder.safety.dangers import ASKED, LEAVE_NOW, SIGNS, asked_of, denied_by_none, told_at_once
 from faultfinder.safety.urgent import heard
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
@@ -98,16 +98,10 @@ class AskDangers(Prompt):
 
 def _denied(talk: Talk) -> list[Event]:
     """What is told with 'none': the symptoms that the list asks for in other words are not there either."""
-    signs = SAYS_IT_ALL.intersection(_asked(talk)).difference(talk.gate.signs)
     return [
         happened.Answered(item.id, item.healthy)
-        for item in talk.pack.observations.values()
-        if item.symptom
-        and item.need is Need.ANYWHERE
-        and len(item.answers) == 2
-        and not signs.isdisjoint(item.danger.values())
-        and talk.case.latest(item.id) is None
-        and possible(item.applies, talk.case.facts)
+        for item in denied_by_none(talk.pack, talk.gate.signs)
+        if talk.case.latest(item.id) is None and possible(item.applies, talk.case.facts)
     ]
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from faultfinder.job.cases.worked import CaseRun, answers_of, carrying
 from faultfinder.knowledge.analysis.link_strengths import place, strengths
@@ -17,12 +18,11 @@ Row = tuple[str, bool, Mark]
 """What it is, whether a case exercises it, and where it stands."""
 
 
-@dataclass(frozen=True, slots=True)
-class Uncovered:
+class Uncovered(NamedTuple):
     """Something that no case exercises, and where it stands in the rules."""
 
-    what: str
     mark: Mark
+    what: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,16 +43,11 @@ class Part:
         return 100 * self.covered // self.total if self.total else 100
 
 
-@dataclass(frozen=True, slots=True)
-class Coverage:
+class Coverage(NamedTuple):
     causes: Part
     answers: Part
     bands: Part
     ties: Part
-
-    @property
-    def parts(self) -> tuple[Part, ...]:
-        return (self.causes, self.answers, self.bands, self.ties)
 
 
 def coverage(pack: Pack, runs: Iterable[CaseRun]) -> Coverage:
@@ -79,4 +74,4 @@ def coverage(pack: Pack, runs: Iterable[CaseRun]) -> Coverage:
 
 
 def _part(kind: str, rows: Sequence[Row]) -> Part:
-    return Part(kind, len(rows), tuple(Uncovered(what, mark) for what, covered, mark in rows if not covered))
+    return Part(kind, len(rows), tuple(Uncovered(mark, what) for what, covered, mark in rows if not covered))

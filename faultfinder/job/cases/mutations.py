@@ -8,7 +8,7 @@ notice, and of a case only the order of the steps hangs on it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -35,19 +35,17 @@ class Mutation:
     cases: tuple[WorkedCase, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Tried:
-    """A change and the first case that noticed it; none where no case did."""
-
-    change: Mutation
-    noticed_by: str = ""
-
-
 def changes(pack: Pack, cases: Sequence[WorkedCase]) -> Iterator[Mutation]:
     """Every change of a pack, in the order of the rules, with the cases that it touches at all."""
     ends = {case.name: replayed(fold(pack, case.events)[0]) for case in cases}
     answers = {name: answers_of(end) for name, end in ends.items()}
     carried = {case.name: carrying(pack, case, answers[case.name]) for case in cases}
+    first_steps = {
+        case.name: {
+            name for each in case.events if isinstance(each, Expect) for name in each.first_step_one_of
+        }
+        for case in cases
+    }
     for tie in strengths(pack):
         touched = tuple(case for case in cases if tie in carried[case.name])
         yield Mutation("links", f"{tie}: taken out", place(pack, tie), without(pack, tie), touched)
@@ -56,7 +54,7 @@ def changes(pack: Pack, cases: Sequence[WorkedCase]) -> Iterator[Mutation]:
         for number, (what, changed) in enumerate(_moved_limits(observation)):
             mark = observation.reading.bands[number].mark if observation.reading else observation.mark
             yield Mutation("limits", what, mark, _with(pack, changed), read)
-        first = tuple(case for case in cases if any(observation.id in _first_steps(e) for e in case.events))
+        first = tuple(case for case in cases if observation.id in first_steps[case.name])
         if not first:
             continue
         other = Need.ISOLATED if observation.need is Need.OPEN_DEAD else Need.OPEN_DEAD
@@ -64,16 +62,9 @@ def changes(pack: Pack, cases: Sequence[WorkedCase]) -> Iterator[Mutation]:
         yield Mutation("access", what, observation.mark, _with(pack, replace(observation, need=other)), first)
 
 
-def tried(listed: Iterable[Mutation]) -> Iterator[Tried]:
-    """Each change, with the first case that notices it."""
-    for change in listed:
-        noticed = next((case.name for case in change.cases if replay(change.pack, case.events).misses), "")
-        yield Tried(change, noticed)
-
-
-def _first_steps(event: object) -> tuple[str, ...]:
-    """What a line of a case says may be the first step: nothing else in a case hangs on an access."""
-    return event.first_step_one_of if isinstance(event, Expect) else ()
+def noticed(change: Mutation) -> bool:
+    """Whether a case notices the change; costs a run for each until one does."""
+    return any(replay(change.pack, case.events).misses for case in change.cases)
 
 
 def _with(pack: Pack, observation: Observation) -> Pack:

@@ -70,7 +70,10 @@ def replay(pack: Pack, events: Iterable[Event]) -> Replayed:
                 before, case = state, None
                 state = apply(state, event)
                 if isinstance(event, Closed):
-                    misses += _same_findings(before, event, position)
+                    # It names what it found; with the rules as they are now it must come out the same.
+                    now = found_of(replayed(before), before)
+                    if set(now) != set(event.found):
+                        misses.append(Miss(position, "found", _names(event.found), _names(now)))
         except FaultFinderError as problem:
             misses.append(Miss(position, EVENT, "to be taken", str(problem)))
     return Replayed(state, tuple(misses), expectations, case or replayed(state))
@@ -92,14 +95,6 @@ def chances_of(case: Case) -> dict[str, float]:
         name: now[name] if case.pack.causes[name].after_our_work else chance
         for name, chance in case.found().items()
     }
-
-
-def _same_findings(state: JobState, closed: Closed, position: int) -> list[Miss]:
-    """A closed job names what it found; with the rules as they are now it must come out the same."""
-    now = found_of(replayed(state), state)
-    if set(now) == set(closed.found):
-        return []
-    return [Miss(position, "found", _names(closed.found), _names(now))]
 
 
 def _held_against(case: Case, state: JobState, expect: Expect, position: int) -> list[Miss]:

@@ -7,7 +7,7 @@ chance up and down are told. Nothing here reads or writes a file.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from faultfinder.errors import FaultFinderError
@@ -108,11 +108,6 @@ def run_case(pack: Pack, case: WorkedCase, *, explain: bool = True) -> CaseRun:
     return CaseRun(case, result.state, result.case, tuple(failures))
 
 
-def run_cases(pack: Pack, cases: Iterable[WorkedCase]) -> Iterator[CaseRun]:
-    """Run one after the other, each as it is asked for."""
-    return (run_case(pack, case) for case in cases)
-
-
 def _failure(pack: Pack, case: WorkedCase, miss: Miss, explain: bool) -> Failure:
     pulls: tuple[Pull, ...] = ()
     besides: tuple[tuple[str, float], ...] = ()
@@ -122,14 +117,10 @@ def _failure(pack: Pack, case: WorkedCase, miss: Miss, explain: bool) -> Failure
         there = replayed(state)
         pulls = pulls_on(there, cause)
         if kind == "likely":
-            besides = _besides(there, case)
+            chances = sorted(chances_of(there).items(), key=lambda each: -each[1])
+            # What is taken for a fault and is none of the case, likeliest first.
+            besides = tuple(each for each in chances if each[1] > BESIDES and each[0] not in case.present)
     return Failure(case.lines[miss.position], miss.what, miss.expected, miss.got, pulls, besides)
-
-
-def _besides(there: Case, case: WorkedCase) -> tuple[tuple[str, float], ...]:
-    """What is taken for a fault and is none of the case, likeliest first."""
-    chances = sorted(chances_of(there).items(), key=lambda each: -each[1])
-    return tuple((name, chance) for name, chance in chances if chance > BESIDES and name not in case.present)
 
 
 def pulls_on(case: Case, cause: str) -> tuple[Pull, ...]:

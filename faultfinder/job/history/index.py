@@ -108,16 +108,13 @@ class Index:
         try:
             return read()
         except _BAD as error:
-            self._begin_again(error)
+            # Go on in memory, and take a damaged index away, so that the next opening makes it anew.
+            self.close()
+            self._connection = _in_memory()
+            if not _left_alone(error):
+                _removed(self._folder / INDEX, self._files)
             self._refreshed()
             return read()
-
-    def _begin_again(self, error: Exception) -> None:
-        """Go on in memory, and take a damaged index away, so that the next opening makes it anew."""
-        self.close()
-        self._connection = _in_memory()
-        if not _left_alone(error):
-            _removed(self._folder / INDEX, self._files)
 
     def _refreshed(self) -> tuple[str, ...]:
         names = record_names(self._folder, self._files)

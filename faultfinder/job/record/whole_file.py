@@ -14,6 +14,7 @@ from faultfinder.job.record.lines import RecordError, parse_record
 from faultfinder.text.catalogue import say
 
 _HALF = ".part"
+"""Ends the name under which a file is written before it takes the place of the old one."""
 
 
 def write_whole(path: str | Path, text: str, files: Disk | None = None, *, over: bool = False) -> None:
@@ -31,7 +32,7 @@ def write_whole(path: str | Path, text: str, files: Disk | None = None, *, over:
 
 def put_in_place(path: Path, data: bytes, files: Disk) -> None:
     """These bytes at this place, whatever is there: after a crash the old file or the new one. Raises OSError."""
-    half = half_of(path)
+    half = path.with_name(f".{path.name}{_HALF}")
     files.make_folder(path.parent)
     if files.exists(half):
         files.remove(half)
@@ -52,11 +53,6 @@ def new_file(path: Path, data: bytes, files: Disk) -> None:
         raise
     finally:
         files.close(handle)
-
-
-def half_of(path: Path) -> Path:
-    """Where a file is written before it takes the place of the old one."""
-    return path.with_name(f".{path.name}{_HALF}")
 
 
 def clear_halves(folder: Path, files: Disk) -> tuple[str, ...]:

@@ -34,12 +34,10 @@ LEAST = 3
 
 def forgotten(events: Iterable[Event]) -> tuple[Event, ...]:
     """The events without what a person wrote freely."""
-    return tuple(_pruned(event) for event in events)
-
-
-def _pruned(event: Event) -> Event:
-    written = event.FREE and getattr(event, event.FREE)
-    return replace(event, **{event.FREE: REMOVED}) if written else event
+    return tuple(
+        replace(event, **{event.FREE: REMOVED}) if event.FREE and getattr(event, event.FREE) else event
+        for event in events
+    )
 
 
 def free_texts(events: Iterable[Event]) -> tuple[str, ...]:
@@ -51,12 +49,6 @@ def free_texts(events: Iterable[Event]) -> tuple[str, ...]:
 def is_forgotten(lines: Sequence[str]) -> bool:
     """Whether the entries of a record, as they read, were pruned."""
     return any(f'"{REMOVED}"' in line for line in lines)
-
-
-def written_again(events: Sequence[Event]) -> str:
-    """The entries as the lines of a whole record, numbered anew and each with its own check."""
-    mark = mark_of(events[0])
-    return "".join(to_line(event, Place(mark, number)) + "\n" for number, event in enumerate(events, 1))
 
 
 # -- on the disk ----------------------------------------------------------------------------------------
@@ -86,8 +78,11 @@ def forget(record: Path, files: Disk) -> Forgotten:
         person = read_about(files.read(about)) if about in mine else {}
         sought = _sought([*free_texts(contents.events), *person.values()])
         new = forgotten(contents.events)
+        # A whole record, its lines numbered anew and each with its own check.
+        mark = mark_of(new[0])
+        lines = (to_line(event, Place(mark, number)) + "\n" for number, event in enumerate(new, 1))
         with refusals_told("cannot_be_written", record):
-            put_in_place(record, (header() + written_again(new)).encode("utf-8"), files)
+            put_in_place(record, (header() + "".join(lines)).encode("utf-8"), files)
     # The index over the folder holds what is searched: it is made anew from the records.
     removed = [*mine, *(folder / name for name in files.names(folder) if name.startswith(INDEX))]
     halves = clear_halves(folder, files)
@@ -140,19 +135,14 @@ def _sought(texts: Iterable[str]) -> tuple[str, ...]:
 
 def is_report(text: str) -> bool:
     """Whether a text is a report of the program's own: a page, its JSON, or its Markdown."""
-    head = text[:600]
+    head, keys = text[:600], ("report_title", "report_title_workshop")
+    # Its title, in the language of now or in the one that others fall back on.
+    titles = [*(say(key, pack="") for key in keys), *(ENGLISH[key].format(pack="") for key in keys)]
     return (
         'name="generator" content="faultfinder"' in head
         or (head.startswith('{\n "format": ') and '"form": ' in head)
-        or head.startswith(tuple(f"# {title}" for title in _titles()))
+        or head.startswith(tuple(f"# {title}" for title in titles))
     )
-
-
-def _titles() -> Iterable[str]:
-    """How the title of a report begins, in the language of now and in the one that others fall back on."""
-    for key in ("report_title", "report_title_workshop"):
-        yield say(key, pack="")
-        yield ENGLISH[key].format(pack="")
 
 
 def names_job(text: str, record: Path) -> bool:

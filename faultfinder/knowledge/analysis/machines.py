@@ -29,7 +29,10 @@ def machines(pack: Pack) -> list[Machine]:
     found = (
         machine
         for machine in sorts
-        if not any(_surely(rule.when, machine) for rule in pack.outside)
+        if not any(
+            rule.when and all(machine.get(fact) in allowed for fact, allowed in rule.when.items())
+            for rule in pack.outside
+        )
         and all(possible(fact.applies, machine) for fact in required)
     )
     return list(islice(found, MOST_MACHINES))
@@ -52,10 +55,6 @@ def usual_share(pack: Pack, applies: Conditions, known: Mapping[str, object]) ->
                 chance *= min(1.0, sum(row.shares.get(choice, 0.0) for choice in allowed))
                 break
     return chance
-
-
-def _surely(when: Conditions, machine: Machine) -> bool:
-    return bool(when) and all(machine.get(fact) in allowed for fact, allowed in when.items())
 
 
 def together(*conditions: Conditions) -> Conditions | None:

@@ -38,10 +38,12 @@ def _by_their_cause(view: View, found: list[Misfit]) -> list[Misfit]:
 
 def _at_units(view: View, found: list[Misfit]) -> Iterator[tuple[Misfit, list[Misfit]]]:
     """Units that would put something right, with what."""
+    bases = [quantity.base for quantity in QUANTITIES.values()]
     for fact in view.pack.facts.values():
         used = [each for each in found if fact.id in each.facts]
-        units = _other_units(fact.unit, "") if fact.unit else [each.base for each in QUANTITIES.values()]
-        for unit in units if used and not _is_base(fact.unit) else ():
+        units = _other_units(fact.unit, "") if fact.unit else bases
+        # In the unit that a quantity is usually worked with, what uses it is rather wrong.
+        for unit in units if used and fact.unit not in bases else ():
             if len(list(_misfits(view, {fact.id: unit}))) == len(found) - len(used):
                 uses = "what uses it" if len(used) == 1 else f"the {len(used)} places that use it"
                 want = "wants" if len(used) == 1 else "want"
@@ -60,11 +62,6 @@ def _at_units(view: View, found: list[Misfit]) -> Iterator[tuple[Misfit, list[Mi
                 message, hint = f"{spec.unit} does not fit its limits", _write(unit, spec.unit)
                 mark = view.mark(observation.id, "unit")
                 yield Misfit(f"{observation.id}: unit", mark, Slip(0, message, hint, used[0].slip.sure)), used
-
-
-def _is_base(unit: str) -> bool:
-    """Whether it is the unit that a quantity is usually worked with: then what uses it is rather wrong."""
-    return any(quantity.base == unit for quantity in QUANTITIES.values())
 
 
 def _write(unit: str, now: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
@@ -34,10 +34,6 @@ _WHAT_STANDS = {
     "in brought_on_by",
 }
 """Sort -> what belongs where the name of something of another sort stands."""
-
-
-def _a(word: str) -> str:
-    return f"an {word}" if word[0] in "aeiou" else f"a {word}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +188,8 @@ class Names:
             meant = _WHAT_STANDS.get(each.sort, "")
             if (each.sort, other) == ("observation", "question"):
                 meant = "name the observations that it sets"
-            return f"{_a(other)} has that name" + (f"; {meant}" if meant else "")
+            a = "an" if other[0] in "aeiou" else "a"
+            return f"{a} {other} has that name" + (f"; {meant}" if meant else "")
         key = each.sort != "fact" and not each.of and name in key_names()
         if key and nearest(name, each.known) is None:
             return f"if the key {name} is meant, line it up with {each.what.rpartition(': ')[2]}"
@@ -213,18 +210,17 @@ class Names:
 
     def _answer_of(self, each: _Unknown) -> str:
         """The observation, without a value of its own, that an answer stands beside in place of under."""
-        empty = set(_empty_links(self.gathered))
-        owners = (other for other, answers in self.answers.items() if each.name.text in answers)
-        return next((other for other in owners if (each.what, other) in empty), "")
-
-
-def _empty_links(gathered: Gathered) -> Iterator[tuple[str, str]]:
-    """Where (such as "fan_stuck: shows") an observation stands without a value, and which."""
-    for entry in [*gathered.entries("causes"), *gathered.entries("states")]:
-        shows = entry.values.node.get("shows")
-        for name, value in shows.pairs if isinstance(shows, MapNode) else ():
-            if isinstance(value, Scalar) and not value.text:
-                yield f"{entry.id}: shows", name.text
+        for entry in [*self.gathered.entries("causes"), *self.gathered.entries("states")]:
+            shows = entry.values.node.get("shows") if each.what == f"{entry.id}: shows" else None
+            empty = {
+                name.text
+                for name, value in (shows.pairs if isinstance(shows, MapNode) else ())
+                if isinstance(value, Scalar) and not value.text
+            }
+            for other, answers in self.answers.items():
+                if other in empty and each.name.text in answers:
+                    return other
+        return ""
 
 
 def collect(gathered: Gathered, sink: Sink, complete: bool) -> Names:

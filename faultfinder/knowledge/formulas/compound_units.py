@@ -3,27 +3,18 @@
 from __future__ import annotations
 
 import re
-from functools import cache
 
 from faultfinder.trade.readings.units import QUANTITIES
 
 _SIGN = re.compile(r"\s*([*/])\s*")
 
 
-@cache
-def _known() -> frozenset[str]:
-    return frozenset(symbol for quantity in QUANTITIES.values() for symbol in quantity.units)
-
-
-def is_unit(symbol: str) -> bool:
-    """Whether some quantity is read in it."""
-    return symbol in _known()
-
-
-def known_units() -> list[str]:
-    """The usual units of every quantity, to name the nearest one in a message."""
-    usual = (unit for quantity in QUANTITIES.values() for unit in (quantity.base, *quantity.common))
-    return list(dict.fromkeys(usual))
+UNITS = frozenset(symbol for quantity in QUANTITIES.values() for symbol in quantity.units)
+"""Every unit that some quantity is read in."""
+USUAL_UNITS = tuple(
+    dict.fromkeys(unit for quantity in QUANTITIES.values() for unit in (quantity.base, *quantity.common))
+)
+"""The usual ones, to name the nearest one in a message."""
 
 
 def parts_of(text: str) -> tuple[tuple[str, int], ...]:
@@ -37,7 +28,7 @@ def parts_of(text: str) -> tuple[tuple[str, int], ...]:
     for part in _SIGN.split(text.strip()):
         if part in ("*", "/"):
             power = 1 if part == "*" else -1
-        elif part in _known():
+        elif part in UNITS:
             found.append((part, power))
         else:
             raise ValueError(part)

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.knowledge.formulas.compound_units import is_unit, known_units, parts_of
+from faultfinder.knowledge.formulas.compound_units import UNITS, USUAL_UNITS, parts_of
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.typo_hints import DASHES
 from faultfinder.trade.functions import FUNCTIONS as TRADE_FUNCTIONS
@@ -230,7 +230,7 @@ def _refuse_unknown(unit: re.Match[str]) -> None:
         parts_of(unit[1])
     except ValueError as error:
         part = str(error)
-        hint = did_you_mean(part, known_units()) or "such as [s/min] or [kJ/l/K]"
+        hint = did_you_mean(part, USUAL_UNITS) or "such as [s/min] or [kJ/l/K]"
         raise ExpressionError(f'there is no unit "{part}"', unit.start(1), hint) from None
 
 
@@ -252,7 +252,7 @@ class _Parser:
         token = self._next
         if token.kind != "end":
             hint = _between(token)
-            if self.at and self.tokens[self.at - 1].kind == "number" and is_unit(token.text):
+            if self.at and self.tokens[self.at - 1].kind == "number" and token.text in UNITS:
                 hint = f"leave {token.text} out: the unit stands under unit:; or write it in [ ]"
             raise ExpressionError(f'"{token.text}" does not fit here', token.offset, hint)
         return tree

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from faultfinder.knowledge.instructions.acts import acts_of
 from faultfinder.knowledge.instructions.deeds import against_act, deeds_in
 from faultfinder.knowledge.instructions.unsafe_text import sentences
-from faultfinder.knowledge.instructions.verbs import has_cue, head_verbs, likely_act, verbs_against
+from faultfinder.knowledge.instructions.verbs import has_cue, head_verbs, likely_act
 from faultfinder.knowledge.instructions.words import CUES, WORK
 from faultfinder.knowledge.model import Mark, Need, Step
 
@@ -69,4 +69,5 @@ def fits(text: str, act: str, need: Need) -> bool:
     """Whether a text can be the wording of an act in this access, as far as its words are known."""
     if against_act(text, act, need) is not None:
         return False
-    return not any(verbs_against(sentence, act) for sentence in sentences(text))
+    verbs = (verb for sentence in sentences(text) for verb in head_verbs(sentence))
+    return all(act in WORK[verb] for verb in verbs if verb in WORK)

@@ -50,11 +50,6 @@ def head_verbs(sentence: str) -> tuple[str, ...]:
     return tuple(heads)
 
 
-def verbs_against(sentence: str, act: str) -> str | None:
-    """The first verb of work in a sentence that the act cannot have, or None."""
-    return next((verb for verb in head_verbs(sentence) if verb in WORK and act not in WORK[verb]), None)
-
-
 def strange_verb(text: str) -> str | None:
     """The word that begins a sentence and is known neither as a verb nor as a word of any act; or None."""
     for sentence in re.split(r"(?<=[.!?])\s+", text.strip()):

@@ -28,11 +28,13 @@ from faultfinder.knowledge.schema.typo_hints import acts_meant
 from faultfinder.knowledge.schema.value_lists import ids, pair, steps, texts
 from faultfinder.knowledge.schema.value_mappings import answers, bands, conditions, glossary, links, map_to
 from faultfinder.knowledge.schema.value_types import (
+    AN_ID,
     Shape,
+    Sort,
     drawing,
     expression,
     number,
-    one_id,
+    read_name,
     text,
     word,
     yes_or_no,
@@ -172,7 +174,7 @@ def _shape(told: str) -> Shape:
         return map_to(names, _shape(value))
     match told.split():
         case "id", "of", sort:
-            return one_id(sort)
+            return Shape(read_name, f"{sort} id", AN_ID, Sort.ID, sort)
         case "ids", "of", sort:
             return ids(sort)
         case "text", longest:

@@ -53,11 +53,9 @@ def acts_meant(text: str, acts: Iterable[str]) -> str:
     """The hint for a word that is no act: those that it may stand for, or the nearest, or all."""
     meant = _synonyms("acts").get(_folded(text), "").split()
     known = list(acts)
-    return f"{text} can be: {', '.join(meant)}" if meant else did_you_mean(text, known) or listed_all(known)
-
-
-def listed_all(known: Iterable[str]) -> str:
-    return say("name_known_here", names=", ".join(known))
+    if meant:
+        return f"{text} can be: {', '.join(meant)}"
+    return did_you_mean(text, known) or say("name_known_here", names=", ".join(known))
 
 
 def said_at_the_other_end(text: str, known: Iterable[str]) -> str:
@@ -109,12 +107,6 @@ def number_meant(text: str) -> str:
         if found := re.fullmatch(way, text):
             return meant.format(*found.groups()) if isinstance(meant, str) else meant(*found.groups())
     return ""
-
-
-def name_meant(text: str) -> str:
-    """The name that a text becomes with small letters and _, or nothing: ', such as fan_stuck'."""
-    plain = plain_name(text)
-    return f", such as {plain}" if plain else ""
 
 
 def plain_name(text: str) -> str:

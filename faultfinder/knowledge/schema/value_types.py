@@ -18,7 +18,6 @@ from faultfinder.knowledge.problem import Sink, Unfit
 from faultfinder.knowledge.schema.typo_hints import (
     ID,
     YAML_CONSTANTS,
-    name_meant,
     number_meant,
     plain_name,
     word_meant,
@@ -140,8 +139,10 @@ def check_name(text: str, mark: Mark, what: str, as_pair: str = "") -> Name:
     """The name. as_pair: what to write where a key and its value were glued together."""
     wrong = f"{what}: {quoted(text)} is not a name"
     if ID.fullmatch(text) is None:
-        hint = f"use small letters, digits and _, beginning with a letter, at most 60{name_meant(text)}"
-        raise Unfit(mark, "bad-name", wrong, as_pair or hint, lost=plain_name(text))
+        plain = plain_name(text)
+        such_as = f", such as {plain}" if plain else ""
+        hint = f"use small letters, digits and _, beginning with a letter, at most 60{such_as}"
+        raise Unfit(mark, "bad-name", wrong, as_pair or hint, lost=plain)
     if text in YAML_CONSTANTS:
         meant = yes_or_no_meant(text)
         hint = (
@@ -269,11 +270,6 @@ def yes_or_no() -> Shape:
         return told == "yes"
 
     return Shape(read, "`yes` or `no`", {"enum": ["yes", "no"]})
-
-
-def one_id(of: str) -> Shape:
-    """The id of something."""
-    return Shape(read_name, f"{of} id", AN_ID, Sort.ID, of)
 
 
 def expression(words: str = "expression on facts") -> Shape:

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import shutil
-import sys
 
 from faultfinder.arguments import add_json, add_seen
 from faultfinder.dialogue.queries.assess import assess
 from faultfinder.dialogue.queries.assess_in_words import as_mapping, said
 from faultfinder.dialogue.say import note
 from faultfinder.exits import Exit
-from faultfinder.terminal.console.plain import PlainFace
+from faultfinder.terminal.console.plain import plain_face
 from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
@@ -35,11 +33,10 @@ def run(asked: argparse.Namespace) -> int:
     if asked.json:
         print_json({**as_mapping(result), "meter": str(meter.path) if meter else None, "seen": seen})
     else:
-        columns = shutil.get_terminal_size((76, 24)).columns
         told = said(result)
         if meter is not None:
             told.append(note(say("assess_meter", path=meter.path)))
         if seen:
             told.append(note(seen))
-        PlainFace(sys.stdin, sys.stdout, columns).show(told)
+        plain_face().show(told)
     return Exit.OK

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
@@ -17,6 +16,7 @@ from faultfinder.job.cases.worked import Failure, WorkedCase
 from faultfinder.knowledge.load import find_pack, load_pack
 from faultfinder.terminal.commands.compare_machines import Result, Worked, worked_through
 from faultfinder.terminal.console.printed import aside, print_json, shown, tell
+from faultfinder.terminal.console.progress import Progress
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import counted, percent
 
@@ -54,7 +54,11 @@ def run(asked: argparse.Namespace) -> int:
     tried = (difference(old, new, case, steps_too=asked.steps) for case in (cases if edited else []))
     found = [each for each in tried if each is not None]
     count = max(0, asked.machines) if edited else 0
-    machines = list(_with_progress(worked_through(old, new, find_pack(asked.new), count), count))
+    machines: list[Worked] = []
+    with Progress(say("working"), terminal_only=True) as progress:
+        for each in worked_through(old, new, find_pack(asked.new), count):
+            machines.append(each)
+            progress.at(say("compare_machine", number=len(machines), count=count))
     if asked.json:
         print_json(as_mapping(edited, cases, found, machines))
     else:
@@ -68,13 +72,6 @@ def _cases(path: str | Path) -> list[WorkedCase]:
         return read_cases(find_cases(path).cases)
     except NoCases:
         return []
-
-
-def _with_progress(machines: Iterable[Worked], count: int) -> Iterable[Worked]:
-    for number, each in enumerate(machines, start=1):
-        if sys.stderr.isatty():
-            aside(say("compare_machine", number=number, count=count))
-        yield each
 
 
 def left_worse(each: Worked) -> bool:

@@ -57,7 +57,9 @@ def worked_through(old: Pack, new: Pack, new_path: Path, count: int) -> Iterator
         try:
             job = draw_job(new, description, seed)
             faults = tuple(fault.cause for fault in job.machine.faults)
-            yield Worked(seed, faults, _result(_over(job, old)), _result(job))
+            # The same machine and complaint, worked through with the other version of the rules.
+            over_old = replace(job.machine, pack=old, _kept={}, _sound=[], _asked=[])
+            yield Worked(seed, faults, _result(replace(job, machine=over_old)), _result(job))
         except (FaultFinderError, KeyError) as error:
             yield Worked(seed, faults, None, None, str(error))
 
@@ -66,8 +68,3 @@ def _result(job: PracticeJob) -> Result:
     done = trial(job, "tool", 0.0)
     named = tuple(sorted(done.named))
     return Result(done.found, named, done.for_nothing, done.minutes, done.closed, done.violations)
-
-
-def _over(job: PracticeJob, pack: Pack) -> PracticeJob:
-    """The same machine and complaint, worked through with another version of the rules."""
-    return replace(job, machine=replace(job.machine, pack=pack, _kept={}, _sound=[], _asked=[]))

@@ -33,21 +33,12 @@ class Takes:
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
-    """An option: how it is written, what it says of itself, what follows it."""
-
-    flags: tuple[str, ...]
-    help: str
-    takes: Takes
-
-
-@dataclass(frozen=True, slots=True)
 class Command:
-    """A command; the one without a name is what can stand before or without any."""
+    """A command; the one without a name is what can stand before or without any. options: as the parser has them."""
 
     name: str
     help: str
-    options: tuple[Option, ...]
+    options: tuple[argparse.Action, ...]
     positional: Takes
 
 
@@ -73,26 +64,17 @@ def script(shell: str) -> str:
 def commands() -> tuple[Command, ...]:
     """All commands from the parser, the nameless one first."""
     top = parser(tuple(EXAMPLES))
-    under: Mapping[str, argparse.ArgumentParser] = {}
-    helps: dict[str, str] = {}
-    for action in top._actions:
-        if isinstance(action, argparse._SubParsersAction):
-            under = action.choices
-            helps = {choice.dest: choice.help or "" for choice in action._choices_actions}
-    out = [Command("", "", _options(top), Takes(True, tuple(under)))]
-    for name, command in under.items():
-        positional = next((action for action in command._actions if not action.option_strings), None)
-        takes = _takes(positional) if positional is not None else Takes()
-        out.append(Command(name, helps.get(name, ""), _options(command), takes))
-    return tuple(out)
-
-
-def _options(command: argparse.ArgumentParser) -> tuple[Option, ...]:
+    under = next(action for action in top._actions if isinstance(action, argparse._SubParsersAction))
+    helps = {choice.dest: choice.help or "" for choice in under._choices_actions}
     return tuple(
-        Option(tuple(action.option_strings), action.help or "", _takes(action))
-        for action in command._actions
-        if action.option_strings
+        _command(name, helps.get(name, ""), each) for name, each in {"": top, **under.choices}.items()
     )
+
+
+def _command(name: str, told: str, command: argparse.ArgumentParser) -> Command:
+    options = tuple(action for action in command._actions if action.option_strings)
+    takes = (_takes(action) for action in command._actions if not action.option_strings)
+    return Command(name, told, options, next(takes, Takes()))
 
 
 def _takes(action: argparse.Action) -> Takes:
@@ -104,9 +86,9 @@ def _takes(action: argparse.Action) -> Takes:
     return Takes(True, kind=_BY_METAVAR.get(name, FILES if action.dest == "path" else ""))
 
 
-def _one_line(text: str) -> str:
+def _one_line(text: str | None) -> str:
     """A help text as it can stand between single quotes, without what a shell's own list would read."""
-    return re.sub(r"[\[\]:'\\]", " ", text).strip()
+    return re.sub(r"[\[\]:'\\]", " ", text or "").strip()
 
 
 def _names(all_: Sequence[Command]) -> str:
@@ -120,10 +102,10 @@ def _bash(all_: Sequence[Command], packs: str) -> dict[str, str]:
     values, options, words = [], [], []
     for command in all_:
         for option in command.options:
-            if option.takes.value:
-                pattern = "|".join(f'"{command.name} {flag}"' for flag in option.flags)
-                values.append(f"    {pattern}) {_bash_takes(option.takes)}; return;;")
-        flags = " ".join(flag for option in command.options for flag in option.flags)
+            if (takes := _takes(option)).value:
+                pattern = "|".join(f'"{command.name} {flag}"' for flag in option.option_strings)
+                values.append(f"    {pattern}) {_bash_takes(takes)}; return;;")
+        flags = " ".join(flag for option in command.options for flag in option.option_strings)
         options.append(f'    "{command.name}"-*) _faultfinder_words "$cur" "{flags}"; return;;')
         if command.positional.value:
             words.append(f'    "{command.name}") {_bash_takes(command.positional)};;')
@@ -152,8 +134,9 @@ def _zsh(all_: Sequence[Command], packs: str) -> dict[str, str]:
 def _zsh_options(command: Command) -> str:
     out = []
     for option in command.options:
-        value = f":value:{_zsh_takes(option.takes)}" if option.takes.value else ""
-        out += [f"'{flag}[{_one_line(option.help)}]{value}'" for flag in option.flags]
+        takes = _takes(option)
+        value = f":value:{_zsh_takes(takes)}" if takes.value else ""
+        out += [f"'{flag}[{_one_line(option.help)}]{value}'" for flag in option.option_strings]
     return " ".join(out)
 
 
@@ -173,10 +156,11 @@ def _fish(all_: Sequence[Command], packs: str) -> dict[str, str]:
         when = f"__fish_seen_subcommand_from {command.name}" if command.name else before
         line = f"complete -c faultfinder -n '{when}'"
         for option in command.options:
-            flags = (f"-l {flag[2:]}" if flag.startswith("--") else f"-s {flag[1:]}" for flag in option.flags)
-            needs = " -x" if option.takes.words else " -r"
-            takes = f"{needs}{_fish_takes(option.takes, packs)}" if option.takes.value else ""
-            lines.append(f"{line} {' '.join(flags)}{takes} -d '{_one_line(option.help)}'")
+            written = option.option_strings
+            flags = (f"-l {flag[2:]}" if flag.startswith("--") else f"-s {flag[1:]}" for flag in written)
+            takes = _takes(option)
+            what = f"{' -x' if takes.words else ' -r'}{_fish_takes(takes, packs)}" if takes.value else ""
+            lines.append(f"{line} {' '.join(flags)}{what} -d '{_one_line(option.help)}'")
         if command.name:
             told = _one_line(command.help)
             lines.append(f"complete -c faultfinder -n '{before}' -a {command.name} -d '{told}'")

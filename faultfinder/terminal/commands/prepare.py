@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import shutil
-import sys
 
 from faultfinder.arguments import add_json, add_seen
 from faultfinder.dialogue.hearing.complaint import matched
@@ -25,7 +23,7 @@ from faultfinder.exits import Exit
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack, answer_text
 from faultfinder.safety.dangers import SIGNS, asked_of, stop_text
-from faultfinder.terminal.console.plain import PlainFace
+from faultfinder.terminal.console.plain import plain_face
 from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for, several
@@ -52,9 +50,8 @@ def run(asked: argparse.Namespace) -> int:
     if asked.json:
         print_json({"said": asked.said, "seen": seen, **as_mapping(result)})
     else:
-        columns = shutil.get_terminal_size((76, 24)).columns
         told: list[Said] = [note(seen)] if seen else []
-        PlainFace(sys.stdin, sys.stdout, columns).show([*told, *said(result, asked.said)])
+        plain_face().show([*told, *said(result, asked.said)])
     return Exit.OK
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 import argparse
 import dataclasses
 import shutil
-import sys
 from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
@@ -20,15 +19,15 @@ from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import LEVELS, Level
-from faultfinder.practice.figures import Bin, CauseLine, Mean, Summary, WaySummary, summary
+from faultfinder.practice.figures import Mean, Summary, WaySummary, summary
 from faultfinder.practice.load import load_practice
 from faultfinder.practice.score import WAYS, Options, Trial, trials
 from faultfinder.terminal.console.printed import print_json
+from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.console.render import wrap
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import closing_words, percent
 
-BAR = 30
 MANY_CAUSES = 15
 
 
@@ -58,21 +57,14 @@ def run(asked: argparse.Namespace) -> int:
     options = Options(asked.wrong, asked.vary, Level(asked.level), tuple(asked.ways))
     seeds = range(asked.first, asked.first + asked.machines)
     done: list[Trial] = []
-    for count, each in enumerate(_all(asked.pack, seeds, options, asked.processes), 1):
-        done += each
-        _progress(count, len(seeds))
+    with Progress(say("working"), terminal_only=True) as progress:
+        for count, each in enumerate(_all(asked.pack, seeds, options, asked.processes), 1):
+            done += each
+            progress.at(f"{count}/{len(seeds)}")
     figures = summary(done, pack)
     if asked.json:
-        print_json(
-            {
-                "first": asked.first,
-                "machines": asked.machines,
-                "wrong": options.wrong,
-                "vary": options.vary,
-                "level": options.level,
-                **as_mapping(figures),
-            }
-        )
+        asked_for = {name: getattr(asked, name) for name in ("first", "machines", "wrong", "vary", "level")}
+        print_json({**asked_for, **_fields(figures)})
     else:
         width = max(24, shutil.get_terminal_size((110, 24)).columns)
         for line in lines(figures, options, seeds, asked.causes):
@@ -112,16 +104,6 @@ _PACKS: dict[str, tuple[Pack, Description]] = {}
 """What a process has read already."""
 
 
-def _progress(count: int, total: int) -> None:
-    if not sys.stderr.isatty():
-        return
-    cells = min(BAR, shutil.get_terminal_size((76, 24)).columns - 2 * len(str(total)) - 5)
-    filled = cells * count // total
-    end = "\n" if count == total else ""
-    sys.stderr.write(f"\r[{'#' * filled}{'.' * (cells - filled)}] {count}/{total}{end}")
-    sys.stderr.flush()
-
-
 # -- what is printed -----------------------------------------------------------------------------------------
 
 
@@ -140,14 +122,14 @@ def lines(figures: Summary, options: Options, seeds: range, everything: bool = F
     for each in figures.ways.values():
         out += ["", *_way_lines(each)]
     if "tool" in figures.ways:
-        for way, (minutes, steps) in figures.paired.items():
+        for way, less in figures.paired.items():
             out += [
                 "",
                 say(
                     "score_tool_less_machine_by",
                     way_titles=say(f"score_way_{way}"),
-                    minutes=_mean(minutes, True),
-                    steps=_mean(steps, True),
+                    minutes=_mean(less.minutes, True),
+                    steps=_mean(less.steps, True),
                     minutes_share=percent(figures.minutes_share[way]),
                 ),
             ]
@@ -218,11 +200,6 @@ def _mean(mean: Mean, signed: bool = False) -> str:
     return say("score_95", value=value, low=low, high=high)
 
 
-def as_mapping(figures: Summary) -> dict[str, Any]:
-    """The figures for programs: the keys may grow, never change."""
-    paired = {way: {"minutes": both[0], "steps": both[1]} for way, both in figures.paired.items()}
-    return {**_fields(figures), "paired": paired}
-
-
-def _fields(item: Summary | WaySummary | Bin | CauseLine) -> dict[str, Any]:
+def _fields(item: Summary | WaySummary) -> dict[str, Any]:
+    """By the names that programs know them by: these may grow, never change."""
     return {each.name: getattr(item, each.name) for each in dataclasses.fields(item)}

@@ -33,7 +33,7 @@ from faultfinder.job.state import JobState, fold, replayed
 from faultfinder.reasoning.case import Case
 from faultfinder.terminal.commands.new_job import find_job, pack_of
 from faultfinder.terminal.console.alarm import left_for_danger
-from faultfinder.terminal.console.plain import PlainFace
+from faultfinder.terminal.console.plain import plain_face
 from faultfinder.terminal.console.printed import aside, print_json, shown
 from faultfinder.terminal.console.render import carried, lines
 from faultfinder.terminal.console.session import now
@@ -87,9 +87,9 @@ def _without_job(asked: argparse.Namespace, trace: Trace) -> int:
         return Exit.OK
     _show(asked, trace, case, found, numbered=False)
     if case is None:
-        _face().show([note(say("trace_which_machine"))])
+        plain_face().show([note(say("trace_which_machine"))])
     elif found:
-        _face().show(as_typed([note(say("trace_how_to_take", file=shown(asked.file)))]))
+        plain_face().show(as_typed([note(say("trace_how_to_take", file=shown(asked.file)))]))
     return Exit.OK
 
 
@@ -134,7 +134,7 @@ def _with_job(asked: argparse.Namespace, trace: Trace) -> int:
         names = [each.observation for each in taken]
         print_json({**as_mapping(trace, found), "file": asked.file, "job": str(path), "taken": names})
     else:
-        _face().show(_taken_said(case, after, taken, path))
+        plain_face().show(_taken_said(case, after, taken, path))
     return Exit.OK
 
 
@@ -144,7 +144,7 @@ def _wanted(asked: argparse.Namespace, found: tuple[Offer, ...], job: JobState) 
         return chosen(found, asked.take)
     if asked.json or asked.file == "-" or not found:
         return ()
-    face = _face(echo=not sys.stdin.isatty())
+    face = plain_face(echo=not sys.stdin.isatty())
     told: list[Said] = [Line(say("trace_take_ask"), Tone.QUESTION)]
     if job.put_right:
         done = ", ".join(job.pack.causes[name].remedy for name in job.put_right)
@@ -208,10 +208,6 @@ def _carries(text: str) -> bool:
     except (UnicodeEncodeError, LookupError):
         return False
     return True
-
-
-def _face(*, echo: bool = False) -> PlainFace:
-    return PlainFace(sys.stdin, sys.stdout, shutil.get_terminal_size((76, 24)).columns, echo=echo)
 
 
 def _name(file: str) -> str:

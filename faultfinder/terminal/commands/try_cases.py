@@ -10,10 +10,10 @@ from typing import Any
 
 from faultfinder.arguments import add_json
 from faultfinder.exits import Exit
-from faultfinder.job.cases.coverage import Coverage, Part, coverage
+from faultfinder.job.cases.coverage import Coverage, coverage
 from faultfinder.job.cases.files import find_cases, read_cases
-from faultfinder.job.cases.mutations import Mutation, changes, tried
-from faultfinder.job.cases.worked import CaseRun, Failure, Pull, WorkedCase, leans_on, run_cases
+from faultfinder.job.cases.mutations import changes, noticed
+from faultfinder.job.cases.worked import CaseRun, Failure, Pull, WorkedCase, leans_on, run_case
 from faultfinder.knowledge.analysis.link_strengths import Tie, place
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Mark, Pack
@@ -80,7 +80,8 @@ def run(asked: argparse.Namespace) -> int:
     runs = []
     leaning: dict[str, Tie | None] = {}
     cases = [case for case in cases if case.readable]
-    for each in run_cases(pack, cases):
+    for case in cases:
+        each = run_case(pack, case)
         runs.append(each)
         if asked.leans and each.holds:
             leaning[each.case.name] = leans_on(pack, each.case)
@@ -100,7 +101,7 @@ def run(asked: argparse.Namespace) -> int:
     below = [
         (part, least)
         for kind, least in asked.least
-        for part in exercised.parts
+        for part in exercised
         if part.kind == kind and part.percent < least
     ]
     failed = sum(not each.holds for each in runs)
@@ -120,17 +121,13 @@ def run(asked: argparse.Namespace) -> int:
 
 def _mutated(pack: Pack, cases: Sequence[WorkedCase], asked: argparse.Namespace) -> int:
     """Each change of the pack held against the cases that hold; what none notices is listed."""
-    noticed: dict[str, int] = {}
-    missed: dict[str, list[Mutation]] = {}
-    for each in tried(changes(pack, cases)):
-        kind = each.change.kind
-        noticed[kind] = noticed.get(kind, 0) + bool(each.noticed_by)
-        if not each.noticed_by:
-            missed.setdefault(kind, []).append(each.change)
+    tried: dict[str, list[tuple[Mark, str, bool]]] = {}
+    for change in changes(pack, cases):
+        tried.setdefault(change.kind, []).append((change.mark, change.what, noticed(change)))
     rows: dict[str, dict[str, Any]] = {}
-    for kind, count in noticed.items():
-        unseen = [(change.mark, change.what) for change in missed.get(kind, [])]
-        total = count + len(unseen)
+    for kind, each in tried.items():
+        unseen = [(mark, what) for mark, what, seen in each if not seen]
+        total, count = len(each), len(each) - len(unseen)
         rows[kind] = {"noticed": count, "total": total, "unnoticed": _placed(unseen)}
         if not asked.json:
             share = 100 * count // total
@@ -211,14 +208,10 @@ def tell_coverage(exercised: Coverage, *, whole: bool, part_of_them: bool = Fals
     if part_of_them and not whole:
         return
     tell("try_cases_exercised")
-    for part in exercised.parts:
+    for part in exercised:
         count = part.covered
         tell("try_cases_of", 2, kind=part.kind, covered=count, total=part.total, percent=part.percent)
-        _tell_missing("try_cases_no_case_for", _missing(part), whole=whole)
-
-
-def _missing(part: Part) -> list[tuple[Mark, str]]:
-    return [(each.mark, each.what) for each in part.missing]
+        _tell_missing("try_cases_no_case_for", part.missing, whole=whole)
 
 
 # -- for a program ---------------------------------------------------------------------------------------
@@ -256,7 +249,7 @@ def coverage_mapping(exercised: Coverage) -> dict[str, Any]:
             "total": part.total,
             "exercised": part.covered,
             "percent": part.percent,
-            "missing": _placed(_missing(part)),
+            "missing": _placed(part.missing),
         }
-        for part in exercised.parts
+        for part in exercised
     }

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import shutil
+import sys
 from collections.abc import Sequence
 from typing import TextIO
 
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.errors import BadAnswer
 from faultfinder.terminal.console.printed import shown
-from faultfinder.terminal.console.render import carried, lines
+from faultfinder.terminal.console.render import WIDEST, carried, lines
 from faultfinder.text.catalogue import say
 
 
@@ -24,9 +26,8 @@ class PlainFace:
         self._status = ""
 
     def show(self, said: Sequence[Said]) -> None:
-        encoding = getattr(self._sink, "encoding", None) or "utf-8"
         for _, line in lines(said, self._columns, bars=False):
-            self._sink.write(carried(line, encoding) + "\n")
+            self._write(f"{line}\n")
         self._sink.flush()
 
     def ask(self, ask: Ask) -> str:
@@ -35,9 +36,8 @@ class PlainFace:
             # Where nothing stays at the bottom, it is told when it changes.
             self._status = ask.status
             if ask.status:
-                encoding = getattr(self._sink, "encoding", None) or "utf-8"
-                self._sink.write(f"[{carried(ask.status, encoding)}]\n")
-        self._sink.write(f"{ask.label}> ")
+                self._write(f"[{ask.status}]\n")
+        self._write(f"{ask.label}> ")
         self._sink.flush()
         line = self._read()
         if not line:
@@ -49,11 +49,14 @@ class PlainFace:
             more = self._read()
             if not more or more.endswith("\n"):
                 break
+        line = line.rstrip("\r\n")
         if self._echo:
-            encoding = getattr(self._sink, "encoding", None) or "utf-8"
-            self._sink.write(carried(shown(line.rstrip("\r\n")), encoding) + "\n")
+            self._write(f"{shown(line)}\n")
             self._sink.flush()
-        return line.rstrip("\r\n")
+        return line
+
+    def _write(self, text: str) -> None:
+        self._sink.write(carried(text, getattr(self._sink, "encoding", None) or "utf-8"))
 
     def _read(self) -> str:
         try:
@@ -62,3 +65,8 @@ class PlainFace:
             raise BadAnswer(
                 say("plain_what_comes_in_no", encoding=self._source.encoding, problem=problem)
             ) from problem
+
+
+def plain_face(*, echo: bool = False) -> PlainFace:
+    """The plain face on the standard streams, as wide as the screen."""
+    return PlainFace(sys.stdin, sys.stdout, shutil.get_terminal_size((WIDEST, 24)).columns, echo=echo)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from contextlib import suppress
 from typing import TextIO
 
 NAMES = ("stdin", "stdout", "stderr")
@@ -16,29 +17,20 @@ def make_ready() -> frozenset[str]:
     no character for is shown as '?', and what is no text in a pipe is read so.
     """
     closed = frozenset(name for name in NAMES if getattr(sys, name) is None)
+    # The null device is opened until the numbers 0, 1 and 2 are all taken.
+    while closed and (handle := os.open(os.devnull, os.O_RDWR)) <= 2:
+        pass
     if closed:
-        _occupy()
+        os.close(handle)
     for name in NAMES:
         if name in closed:
             mode = "r" if name == "stdin" else "w"
             setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))
         elif name != "stderr":
-            _forgiving(getattr(sys, name))
+            # What is no stream of the system's own: whoever put it there knows what it takes.
+            with suppress(AttributeError, OSError, ValueError):
+                getattr(sys, name).reconfigure(errors="replace")
     return closed
-
-
-def _occupy() -> None:
-    """Open the null device until the numbers 0, 1 and 2 are all taken."""
-    while (handle := os.open(os.devnull, os.O_RDWR)) <= 2:
-        pass
-    os.close(handle)
-
-
-def _forgiving(stream: TextIO) -> None:
-    try:
-        stream.reconfigure(errors="replace")  # type: ignore[attr-defined]
-    except (AttributeError, OSError, ValueError):
-        pass  # no stream of the system's own: whoever put it there knows what it takes
 
 
 def tell(text: str) -> None:
@@ -51,9 +43,7 @@ def tell(text: str) -> None:
 
 def let_go(stream: TextIO) -> None:
     """Put a stream that can take no more on the null device, so that leaving does not fail on it once again."""
-    try:
+    with suppress(OSError, ValueError):
         null = os.open(os.devnull, os.O_WRONLY)
         os.dup2(null, stream.fileno())
         os.close(null)
-    except (OSError, ValueError):
-        pass

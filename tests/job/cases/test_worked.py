@@ -160,4 +160,4 @@ def test_a_share_is_never_rounded_up_to_all() -> None:
 
 def test_every_case_of_a_pack_without_cases_is_missing() -> None:
     found = coverage(small_pack(), [])
-    assert all(part.covered == 0 for part in found.parts)
+    assert all(part.covered == 0 for part in found)

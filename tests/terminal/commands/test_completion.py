@@ -80,7 +80,7 @@ def test_every_command_and_option_of_the_parser_is_in_the_script(shell: str) -> 
     for command in commands():
         assert command.name in text
         for option in command.options:
-            for flag in option.flags:
+            for flag in option.option_strings:
                 written = (
                     flag if shell != "fish" else f"-l {flag[2:]}" if flag[:2] == "--" else f"-s {flag[1:]}"
                 )
