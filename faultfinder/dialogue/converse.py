@@ -13,9 +13,11 @@ from datetime import datetime
 
 from faultfinder.dialogue import commands, flow
 from faultfinder.dialogue.agenda.ending import over_said
-from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, is_option, not_understood, unhedged
+from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, is_option, not_understood
+from faultfinder.dialogue.hearing.free_text import unhedged
 from faultfinder.dialogue.prompts.complaint import symptoms_meant
-from faultfinder.dialogue.prompts.dangers import AskUrgent, urgent_heard
+from faultfinder.dialogue.prompts.dangers import AskUrgent, unfit_heard, urgent_heard
+from faultfinder.dialogue.prompts.which import AskWhich
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Reply, Talk, Turn, WorkOut, after, case_of
@@ -217,9 +219,16 @@ def _answer(talk: Talk, line: str) -> Reply:
         return _not_meant(talk, talk.current)
     takes = talk.asked.takes
     line = unhedged(line) if takes == "value" else line
-    return talk.current.take(
-        talk, line if takes == "card" else by_text(talk, line, loosely=takes == "several")
-    )
+    typed = line if takes == "card" else by_text(talk, line, loosely=takes == "several")
+    urgent = unfit_heard(talk, line)
+    try:
+        reply = talk.current.take(talk, typed)
+    except NotTaken:
+        if urgent is None:
+            raise
+        return urgent
+    asked_back = isinstance(reply[0].current, AskWhich) and not reply[1]
+    return urgent if asked_back and urgent is not None else reply
 
 
 def _not_meant(talk: Talk, urgent: AskUrgent) -> Reply:

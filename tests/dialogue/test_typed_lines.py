@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from heard import Heard, corpus, hear
 
-FILES = ("typed.yaml", "three_packs.yaml", "three_people.yaml")
+FILES = ("typed.yaml", "three_packs.yaml", "three_people.yaml", "typed_fresh.yaml")
 LINES = tuple(Path(__file__).parent / "lines" / name for name in FILES)
 UNDERSTOOD = 0.85
 """Share of the lines that must be understood right; measured: see DEVELOPERS.md."""

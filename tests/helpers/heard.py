@@ -25,7 +25,7 @@ from reading_once import shipped
 from faultfinder.dialogue.converse import put, reply, start
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
-from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
+from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms, symptom_list
 from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer
 from faultfinder.dialogue.prompts.dangers import AskDangers, AskUrgent
 from faultfinder.dialogue.prompts.machine import AskMachine
@@ -62,6 +62,9 @@ BEGUN = {
     "washing_machine": ("washing not clean", "front; connection plug; volts 230; total watts 2100"),
 }
 """The complaint and the machine that a job begins with on packs that are not the dryer's."""
+
+FIRST_SHOWN = 5
+"""Symptoms offered that stand on the first page of a narrow screen."""
 
 
 @dataclass(frozen=True)
@@ -195,10 +198,15 @@ def hear(at: str, line: str, means: str, pack: str = DRYER) -> Heard:
             return Heard(at, line, means, "right", came)
     current = turn.talk.current
     if isinstance(current, AskSymptoms) and not evidence:
-        # Asked back with what it may mean.
-        offered = {f"{name}={answer}" for name, answer in current.offered}
-        if all(part.removeprefix("sym ") in offered for part in means.split(" | ")[0].split("; ")):
-            return Heard(at, line, means, "right", came)
+        # Asked back with what it may mean. The list of all symptoms is what comes of a line that means nothing too.
+        offered = [f"{name}={answer}" for name, answer in current.offered]
+        short = len({name for name, _ in current.offered}) < len(symptom_list(before.talk))
+        shown = offered[:FIRST_SHOWN] if short else []
+        if any(
+            all(part.strip().removeprefix("sym ") in shown for part in alternative.split(";"))
+            for alternative in means.split(" | ")
+        ):
+            return Heard(at, line, means, "asked", came)
     if isinstance(current, AskWhich) and not evidence:
         if any(_offers(current, alternative) for alternative in means.split(" | ")):
             return Heard(at, line, means, "asked", came)
@@ -290,6 +298,8 @@ def _holds(part: str, before: Talk, turn: Turn, evidence: list[Event]) -> bool:
             if isinstance(turn.talk.current, AskUrgent):
                 # Heard before anything else, what to do told at once, and asked back.
                 return rest in turn.talk.current.signs and not evidence
+            if rest in set(turn.talk.gate.signs) - set(before.gate.signs):
+                return True  # an answer that tells of the sign: a plug that is browned
             return any(isinstance(event, happened.DangerSeen) and event.sign == rest for event in turn.events)
         case "done":
             if rest == "all":

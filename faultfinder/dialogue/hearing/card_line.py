@@ -20,6 +20,7 @@ from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of, quoted
 from faultfinder.trade.readings.reading import parse_reading, quantities_of
+from faultfinder.trade.readings.spoken import in_figures
 from faultfinder.trade.readings.typed_text import ReadingError
 
 DEAD = ("dead_line_neutral", "dead_line_earth", "dead_neutral_earth")
@@ -158,6 +159,7 @@ def _tokens(line: str) -> list[str]:
     text = re.sub(
         r"(?:still |over |above )50 ?v(?:olts)?(?: or more)?", "above_50_v", text, flags=re.IGNORECASE
     )
+    text = in_figures(text)
     for pattern, action in _LABELS:
         text = re.sub(pattern, f" @{action} ", text, flags=re.IGNORECASE)
     text = re.sub(r"\s*(?:\+-|\+/-|\u00b1)\s*", "+-", text)

@@ -10,6 +10,7 @@ from faultfinder.dialogue.hearing.free_text import (
     NO,
     YES,
     in_another_form,
+    is_question,
     meaning_of,
     same_word,
     words_of,
@@ -40,19 +41,6 @@ TURNING = frozenset("less no none not never without hardly".split())
 
 class NotTaken(FaultFinderError):
     """A reply that cannot be taken; nothing is recorded."""
-
-
-_HEDGES = re.compile(
-    r"(?:(?:it'?s|it is|reads|about|around|roughly|approx(?:imately|\.)?|nearly|almost|circa|maybe|~)\s*)+(?=[0-9])"
-    r"|(?<=[0-9a-z])\s*(?:ish|or so|or thereabouts|i (?:think|guess|reckon)|roughly|maybe|give or take)\s*$",
-    re.IGNORECASE,
-)
-
-
-def unhedged(line: str) -> str:
-    """A figure without the words that people put round one ('about 50 i think', '50ish'); any other line as it is."""
-    bare = _HEDGES.sub("", line.strip())
-    return bare if re.match("[0-9]", bare) else line
 
 
 def is_option(talk: Talk, line: str) -> bool:
@@ -120,9 +108,14 @@ def likeliest(texts: Sequence[tuple[str, str]], line: str) -> str:
         if heard and heard[0] in own and word in dict(texts):
             return word
     said = [word for word in heard if word not in FILLER and word not in TURNING]
+    if is_question(line):
+        return ""
     shared = {
         word: sum(
-            any(in_another_form(own, each) for own in words_of(text) if own not in FILLER) for each in said
+            any(in_another_form(own, each) for own in words_of(text) if own not in FILLER)
+            # what an answer is called by tells more than what its text has as well
+            + 0.5 * any(in_another_form(own, each) for own in word.split("_") if own not in FILLER)
+            for each in said
         )
         for word, text in texts
         if bool(turned) == bool(TURNING & set(words_of(text)))

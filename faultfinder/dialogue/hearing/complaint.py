@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from faultfinder.dialogue.hearing.complaint_words import (
+    SHORTENED,
     consonants,
     distance,
     same,
@@ -292,5 +293,5 @@ def _best_phrase(symptom: Observation, heard: Weights, weight: Weights) -> tuple
 
 
 def _plain(text: str) -> list[str]:
-    plain = re.sub(r"\b(won't|can't|don't|doesn't|isn't|no longer|never|no)\b", "not", text.casefold())
+    plain = re.sub(rf"{SHORTENED}|\b(?:no longer|never|no)\b", "not", text.casefold().replace("\u2019", "'"))
     return re.findall(r"[^\W_]+", plain)

@@ -16,6 +16,7 @@ from faultfinder.dialogue.hearing.complaint_words import stem
 from faultfinder.dialogue.hearing.names import asks_if, is_over, quantity_of, why_not
 from faultfinder.knowledge.model import Observation
 from faultfinder.trade.readings.reading import quantities_of
+from faultfinder.trade.readings.spoken import in_figures
 
 FILLER = frozenset(
     "a an the is are was were its it's it he she they that this there theres of on in at to by from with my our your "
@@ -25,28 +26,39 @@ FILLER = frozenset(
     "completely totally fully really badly properly pretty bit slightly".split()
 )
 """Words that say nothing of what was found."""
+STRESS = frozenset(
+    "any anything coming comes out as think reckon guess mate boss pal bloody damn flipping fucking hell proper "
+    "solid absolutely utterly too brand".split()
+)
+"""Words that say nothing more where an answer to what is asked is told; of other things they may."""
 GENERIC = frozenset("seen look felt heard reported resistance reading test continuity by hand trial".split())
 """Words of names that people leave out."""
 MEANINGS: tuple[frozenset[str], ...] = tuple(
     frozenset(words.split())
     for words in (
-        "clogged blocked choked packed full thick furred stuffed bunged",
-        "broken snapped gone split parted",
+        "clogged blocked choked packed full thick furred stuffed bunged rammed crammed matted loads",
+        "broken snapped gone split parted bust busted",
         "worn flat perished glazed frayed knackered",
         "locked seized stuck jammed solid",
         "stiff heavy tight hard",
-        "loose slack floppy wobbly",
+        "loose slack floppy wobbly wobbles wobbling",
         "burnt browned scorched brown charred melted blackened",
-        "crushed squashed kinked flattened bent",
-        "weak low faint feeble poor little hardly",
-        "none nothing dead no zero",
+        "crushed squashed kinked flattened bent flat squished pancake",
+        "torn ripped rip hole holed tear split cut slit",
+        "weak low faint feeble poor little hardly barely pathetic breath",
+        "strong plenty lots powerful gale",
+        "stands sits",
+        "none nothing dead no zero nil zilch nada",
         "silent quiet still",
         "wet damp soaked",
-        "coated filmed greasy dirty",
-        "rough grating gritty grinding",
+        "coated filmed greasy dirty waxy film",
+        "fouled slimy slime gunge",
+        "rough grating gritty grinding rumbles rumbling",
         "free freely loosely easily",
         "open oc broken",
         "hums humming hum buzzes buzzing",
+        "hot roasting boiling baking scorching toasty",
+        "warm lukewarm tepid",
         "amps amp current",
         "watts watt power",
         "temp temperature degrees",
@@ -68,12 +80,12 @@ _WRONG = frozenset("clogged broken worn locked stiff loose burnt crushed wet coa
 DEFECTS = frozenset().union(*(group for group in MEANINGS if group & _WRONG))
 """Words of names that say what is wrong with a part."""
 GOOD = frozenset(
-    "ok okay good fine sound alright normal healthy perfect right well clean clear whole".split()
+    "ok okay good fine sound alright normal healthy perfect right well clean clear whole spotless immaculate".split()
 )
 """Words for the healthy answer, whatever it is called."""
 VERBS_DENIED = frozenset("doesn't doesnt don't dont didn't didnt won't wont".split())
 NEGATING = VERBS_DENIED | frozenset(
-    "not no isn't isnt wasn't wasnt never without aren't arent nothing none".split()
+    "not no isn't isnt wasn't wasnt never without aren't arent nothing none hasn't hasnt haven't havent".split()
 )
 IN_WORDS = 2.0
 """By how much what is told in words is likelier a look than a reading: 'air weak at the outlet'; chosen."""
@@ -110,7 +122,10 @@ def _without_stress(words: list[str]) -> list[str]:
 
 def answer_of(item: Observation, line: str) -> str:
     """The answer to what is asked that a line means, every word accounted for; empty for none or for doubt."""
-    words = _without_stress([word for word in words_of(line) if word not in FILLER])
+    if is_question(line):
+        return ""
+    heard = [word for word in words_of(_in_plain_words(line)) if word not in FILLER]
+    words = [word for word in heard if word not in STRESS] or heard
     if not words or any(word[:1].isdigit() for word in words):
         return ""
     if all(word in YES_OR_NO for word in words):
@@ -125,7 +140,49 @@ def answer_of(item: Observation, line: str) -> str:
     # 'Clean of fluff, but filmed' holds the word as well: the answer that is called so comes first.
     called = [name for name in fits if set(left) <= set(name.split("_"))]
     fits = called or [name for name in fits if all(_called(name, word) for word in left)] or fits
+    if not fits and asks_if(item) and _is_so(item, words, own):
+        return "yes"
     return fits[0] if len(fits) == 1 else ""
+
+
+_ASKED = re.compile(
+    r"(?:is|are|was|does|do|did|can|should|could|has|have) (?:it|they|this|that|the|i|you|we|there)\b",
+    re.IGNORECASE,
+)
+
+
+def is_question(line: str) -> bool:
+    """Whether a line asks, and tells nothing: 'done?', 'is it clogged'."""
+    return line.rstrip().endswith("?") or _ASKED.match(line.strip()) is not None
+
+
+def _is_so(item: Observation, words: Sequence[str], own: frozenset[str]) -> bool:
+    """Whether words only name what it is asked about as being so: 'rammed' where the drum may be packed, or the very
+    words of a customer for it."""
+    wrong = [word for word in item.id.split("_") if word in DEFECTS]
+    told = any([word for word in words_of(said) if word not in FILLER] == list(words) for said in item.said)
+    return told or (
+        all(_in(word, own) for word in words)
+        and any(same_word(each, word) for each in wrong for word in words)
+    )
+
+
+_PLAINER = tuple(
+    (re.compile(pattern, re.IGNORECASE), plain)
+    for pattern, plain in (
+        (r"\bnot (?:(?:very|that|so|too) )?(?:much|a lot)\b", "little"),
+        (r"\b(?:nowt|nuffin|not a thing|(?:sod|bugger|fuck) all)\b", "nothing"),
+        (r"\b(?:can'?t|cannot|couldn'?t) (?:smell|hear|feel) any(?:thing)?\b", "no"),
+        (r"\bstone[- ]cold\b", "cold"),
+    )
+)
+
+
+def _in_plain_words(line: str) -> str:
+    """What people say in several words, in the one that stands in the tables."""
+    for pattern, plain in _PLAINER:
+        line = pattern.sub(plain, line.replace("\u2019", "'"))
+    return line
 
 
 NO, YES = frozenset("no nope nah".split()), frozenset("yes yep yeah aye y".split())
@@ -175,8 +232,17 @@ def _called(name: str, word: str) -> bool:
 def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
     """'no air', 'not crushed': the answer for its absence, where there is one such answer."""
     ids = [answer.id for answer in item.answers]
-    if not all(_in(word, own) for word in rest):
-        return ""
+    saying = [each.id for each in item.answers if NEGATING & set(words_of(each.text))]
+    as_told = [
+        name
+        for name in saying
+        # 'not torn' is not 'Torn, or no filter': what the answer itself is called is denied then
+        if all(_says(item, name, word) and not _called(name, word) for word in rest)
+    ]
+    if len(as_told) == 1 and not asks_if(item):
+        return as_told[0]
+    if not all(_in(word, own) for word in rest) or GENERIC.issuperset(rest):
+        return ""  # 'not seen' may be what nobody looked at yet
     if len(ids) > 2 and any(_called(answer, word) for answer in ids for word in rest):
         return ""  # 'not strong' may be weak, or none at all
     return "none" if "none" in ids else "no" if asks_if(item) else ""
@@ -226,7 +292,46 @@ def beside_what_is_asked(item: Observation, asked: Observation, piece: str) -> b
 def bare_value(piece: str) -> str:
     """The figure of a piece that says nothing beside it: 'reads 6.9 amps' is 6.9 A; empty where it says more."""
     value, words = _value_and_words(piece)
-    return value if value != piece.strip() and set(words) <= FILLER - {"on", "under", "over"} else ""
+    beside = (FILLER | INSTRUMENTS) - {"on", "under", "over"}
+    return value if value != piece.strip() and set(words) <= beside else ""
+
+
+INSTRUMENTS = frozenset("meter multimeter clamp dmm dvm somewhere round both times".split())
+"""Words beside a figure that tell where it stands, and name nothing that is measured."""
+_DOWN_TO = re.compile(
+    r"^(?:it |that |this )?(?:(?:must be|comes to|(?:pull|drag)s? it (?:down |up )?to) (?=[0-9])|"
+    r"(?:drop|fall|fell|go|goe|went|sag|come|came|ris|rose|climb|sink|sank|down|up|settl|stay)\w* "
+    r"(?:down |up )?(?:to|at) (?=[0-9<>]))|^(?:ohms?|volts?|amps?|watts?)\s*[:=]\s*(?=[0-9])"
+    r"|(?<=[0-9a-z]) on (?:the|my) (?:clamp|meter|display|screen|multimeter)$",
+    re.IGNORECASE,
+)
+
+
+def as_read(item: Observation, line: str) -> str:
+    """A reading of this observation that is said in words ('twenty two ohms', 'drops to 218', 'its open') as it is
+    written; any other line as it is."""
+    if is_question(line) or re.search(r"\b(?:and|or|point)\s*$", line, re.IGNORECASE):
+        return line  # asked, or broken off in the middle of a number
+    spoken = _DOWN_TO.sub("", in_figures(line))
+    bare = re.sub(r"^(?:it'?s|it is|reads?|shows?|says?|meter (?:says|shows|reads))\s+(?=\D)", "", spoken)
+    for said in (unhedged(spoken), bare):
+        value = bare_value(said) or said
+        if value != line and not why_not(item, value) and not any(a.id == line for a in item.answers):
+            return value
+    return line
+
+
+_HEDGES = re.compile(
+    r"(?:(?:it'?s|it is|reads|about|around|roughly|approx(?:imately|\.)?|nearly|almost|circa|maybe|~)\s*)+(?=[0-9])"
+    r"|(?<=[0-9a-z])\s*(?:ish|or so|or thereabouts|i (?:think|guess|reckon)|roughly|maybe|give or take)\s*$",
+    re.IGNORECASE,
+)
+
+
+def unhedged(line: str) -> str:
+    """A figure without the words that people put round one ('about 50 i think', '50ish'); any other line as it is."""
+    bare = _HEDGES.sub("", line.strip())
+    return bare if re.match("[0-9]", bare) else line
 
 
 def _value_and_words(piece: str) -> tuple[str, list[str]]:
@@ -380,7 +485,7 @@ def in_another_form(one: str, word: str) -> bool:
 
 def _of_one_stem(one: str, word: str) -> bool:
     """'rattling', 'rattles'."""
-    return len(word) > 4 and len(one) > 3 and stem(one) == stem(word)
+    return len(word) > 3 and len(one) > 3 and stem(one) == stem(word)
 
 
 def _says(item: Observation, answer: str, word: str) -> bool:

@@ -194,7 +194,10 @@ _MEGOHMS = re.compile(r"[0-9]\s*(?:M\b|M\s?(?:ohm|\u03a9)|meg|G\b|gig)|\b(?:mega
 def _without_condition(piece: str) -> str:
     """'10k at 25C' without the temperature that it was measured at, which is no reading of its own."""
     bare = re.sub(
-        r"\s+(?:at|@)\s*[0-9]+(?:\.[0-9]+)?\s*(?:\u00b0|deg(?:rees)?)?\s*c\b", "", piece, flags=re.IGNORECASE
+        r"\s+(?:at|@)\s*[0-9]+(?:\.[0-9]+)?\s*(?:(?:\u00b0|deg(?:rees)?)\s*c?|c)(?![a-z])",
+        "",
+        piece,
+        flags=re.IGNORECASE,
     )
     return bare if re.search(r"[0-9]|\bol\b", bare, re.IGNORECASE) and bare.strip() else piece
 
@@ -219,6 +222,8 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
     """One observation's worth of a typed line, in the first form that it has: what people call a part with an answer;
     a name and an answer; an answer to what is asked; a slip of spelling, asked back; words that mean one thing
     together."""
+    if re.search(r"\bfrom\s+[0-9]", piece, re.IGNORECASE):
+        return NotUnderstood(piece)  # 'dropped from 236' tells where it was before
     if (called := _by_what_it_is_called(known, piece)) is not None:
         return called
     piece = _to_earth(piece)

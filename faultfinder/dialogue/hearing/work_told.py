@@ -8,20 +8,33 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from faultfinder.dialogue.hearing.free_text import is_question
 from faultfinder.dialogue.hearing.names import plain_words
 from faultfinder.knowledge.model import Cause
 
 FITTED = ("replaced", "changed", "renewed", "swapped", "fitted", "exchanged")
 """Words for a remedy that took a part."""
-WITHOUT = ("cleaned", "cleared", "straightened", "tightened", "unblocked", "adjusted", "brushed", "emptied")
+WITHOUT = (
+    "cleaned",
+    "cleared",
+    "straightened",
+    "tightened",
+    "unblocked",
+    "adjusted",
+    "brushed",
+    "emptied",
+    *("hoovered", "vacuumed", "washed", "wiped"),
+)
 """Words for one that took none."""
-DONE = ("done", "fixed", "mended", "repaired", "yes", "y", "ok", "finished")
+DONE = ("done", "fixed", "mended", "repaired", "yes", "y", "ok", "finished", "sorted")
 """Words for either."""
 PUT = "put"
 """A word for a remedy that took a part, where a new one is named: 'put a new seal on'."""
 _BESIDE = frozenset(
-    "it the a an new now all and with took in on one about is was i ive we have just ve".split()
+    "it the a an new now all and with took in on one about is was i ive we have just ve yep yeah s its out up lot "
+    "whole thing mate boss them everything".split()
 )
+_CLEAN = frozenset({"clean", "clear"})
 _NO_PART = re.compile(
     r"\b(?:no|without(?: an?)?) (?:parts?|spares?)(?: used| needed)?\b|\bnothing (?:fitted|replaced)\b"
 )
@@ -39,6 +52,8 @@ class WorkTold:
 def work_told(cause: Cause, line: str) -> WorkTold | None:
     """What a line says of this remedy as one that is done; None where it does not say so, or says it of something
     else."""
+    if is_question(line):
+        return None
     plain = " ".join(line.casefold().split()).strip(" .!")
     minutes = 0.0
     if found := _MINUTES.search(plain):
@@ -48,6 +63,8 @@ def work_told(cause: Cause, line: str) -> WorkTold | None:
     if none:
         plain = f"{plain[: none.start()]} {plain[none.end() :]}"
     words = plain_words(plain)
+    if _CLEAN & set(words) and set(words) <= _CLEAN | _BESIDE and not cause.parts:
+        return WorkTold((), minutes)  # 'its all clean now'
     own = plain_words(f"{cause.id} {cause.title} {cause.remedy} {' '.join(cause.parts)}")
     known, new = (*FITTED, *WITHOUT, *DONE), "new" in words
     verbs = [

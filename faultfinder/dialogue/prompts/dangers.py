@@ -20,6 +20,7 @@ from faultfinder.dialogue.hearing.choosing import (
     several,
 )
 from faultfinder.dialogue.hearing.complaint import matched
+from faultfinder.dialogue.hearing.danger_words import unasked_signs
 from faultfinder.dialogue.prompts.close import AskReason
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms, symptom_list
 from faultfinder.dialogue.prompts.machine import anything
@@ -51,7 +52,7 @@ class AskDangers(Prompt):
 
     def take(self, talk: Talk, line: str) -> Reply:
         """Which of the danger signs are there; none confirms the list."""
-        if line.casefold().strip(" .!") in (*NOTHING, "0"):
+        if line.casefold().strip(" .!") in (*NOTHING, "0") or _NONE_OF_IT.fullmatch(line.strip(" .!")):
             line = "none"
         try:
             chosen = _chosen(line, _asked(talk))
@@ -94,6 +95,14 @@ class AskDangers(Prompt):
         if not sign:
             return None
         return NotTaken(say("danger_meant", sign=say(f"sign_{sign}"), number=asked.index(sign) + 1))
+
+
+_NONE_OF_IT = re.compile(
+    r"(?:no|nope|nah)?[,.]?\s*(?:none|nothing|not any)"
+    r"(?: (?:of|like|at|all|that|those|these|them|this|there|here|mate))+",
+    re.IGNORECASE,
+)
+"""None of the list, in words of one's own: 'nope none of that'."""
 
 
 def _denied(talk: Talk) -> list[Event]:
@@ -223,6 +232,15 @@ def urgent_heard(talk: Talk, line: str) -> Reply | None:
         signs = tuple(sign for sign in signs if sign in LEAVE_NOW)
         return met(talk, signs, line) if signs else None
     return replace(talk, current=AskUrgent(signs, line, talk.current, bool(ticked))), [], []
+
+
+def unfit_heard(talk: Talk, line: str) -> Reply | None:
+    """The question back where a line that no prompt may understand tells of a machine unfit for use; None where it
+    tells of none that is not met already, or where words of a customer or about dangers are asked for."""
+    if isinstance(talk.current, AskUrgent | AskReason | AskComplaint | AskSymptoms | Over):
+        return None
+    signs = tuple(sign for sign in unasked_signs(line, _asked(talk)) if sign not in talk.gate.signs)
+    return (replace(talk, current=AskUrgent(signs, line, talk.current)), [], []) if signs else None
 
 
 def _is_offered(talk: Talk, line: str) -> bool:

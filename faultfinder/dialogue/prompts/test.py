@@ -21,6 +21,8 @@ from faultfinder.dialogue.hearing.choosing import (
     options_and_words,
     several,
 )
+from faultfinder.dialogue.hearing.danger_words import without_denied
+from faultfinder.dialogue.hearing.free_text import as_read
 from faultfinder.dialogue.hearing.line_parser import Piece, Typed, Which
 from faultfinder.dialogue.pages import page_from, question_lines
 from faultfinder.dialogue.prompts.which import access_of, elsewhere, take, typed_pieces
@@ -94,7 +96,7 @@ class AskTest(Prompt):
         shown = [each for each in options[start:end] if each.word not in left_out]
         if many:
             shown.append(options[-1])
-        if end < len(present.answer_texts(item)):
+        if any(each.word not in left_out for each in options[end : len(present.answer_texts(item))]):
             shown.append(Option(0, "more", say("more_of_them")))
         said += shown
         if not self.ticked and not self.first:
@@ -175,7 +177,9 @@ class AskTest(Prompt):
         item = offers.item_of(talk, self.target)
         if line.casefold().strip(" .!") in PUT_OFF:
             return self._put_off(talk)
+        line = without_denied(line)
         if not isinstance(item, Question) and item.reading is not None:
+            line = as_read(item, line)
             self._ask_back(talk, item, line)
             unheard = not_understood(line, _reading_hint(item))
             return take(talk, typed_pieces(talk, line, self.target), unheard)
@@ -207,6 +211,13 @@ class AskTest(Prompt):
                 return asked_back
             raise
         unsure = any(isinstance(piece, Which) for piece in pieces)
+        observations = talk.pack.observations
+        told = (
+            each.observation for each in pieces if isinstance(each, Typed) and each.observation != self.target
+        )
+        # 'too hot to hold' while it is asked how hot it is answers that, and is no complaint
+        if asked_back and any(observations[name].symptom for name in told):
+            return asked_back
         return asked_back if unsure and near in ("yes", "no") else pieces
 
     def _ask_back(self, talk: Talk, item: Observation, line: str) -> None:

@@ -47,8 +47,10 @@ _TIME = re.compile(
 )
 _RANGE = re.compile(r"(.*?[^\s.,eE+-])\s*(?:-|\.{2,3}|\bto\b)\s*([+-]?[\d.,].*)")
 _SPREAD = re.compile(r"(.+?)\s*(?:\+/?-|±)\s*(.+)")
-OVER = re.compile(r"(?:[o0]\.?l\.?|o/l|ofl|overload|over ?range)(?![a-z0-9])\s*(.*)", re.IGNORECASE)
-OPEN = re.compile(r"(?:open(?: circuit)?|o/c|infinit[ye]|inf|∞)(?![a-z0-9])\s*(.*)", re.IGNORECASE)
+OVER = re.compile(r"(?:[o0]\.?l\.?|o/l|ofl|overload|over ?(?:range|limit))(?![a-z0-9])\s*(.*)", re.IGNORECASE)
+OPEN = re.compile(
+    r"(?:open(?: circuit)?|no (?:continuity|circuit)|o/c|infinit[ye]|inf|∞)(?![a-z0-9])\s*(.*)", re.IGNORECASE
+)
 _SUPPLY_MARK = re.compile(r"(.*?)(?:~|=|⎓|ac|dc|a\.c\.?|d\.c\.?|rms)+", re.IGNORECASE)
 _LONE_PREFIX = re.compile(r"[+-]?[\d.,]*\s*(?:[kKMGpnu]\d*|m)")
 _LONE_PREFIX_HOME = (
