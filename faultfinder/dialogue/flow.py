@@ -63,6 +63,8 @@ def next_prompt(talk: Talk) -> Next:
     if talk.queue and safety.permits(talk.gate, talk.case.need_of(offers.item_of(talk, talk.queue[0]))):
         # What was ticked is told before the state that it is seen in is left.
         return _test(talk, talk.queue[0], proof=False)
+    if unsure := offers.fact_behind_last(talk):
+        return talk, AskFact(unsure[0], False, unsure[1])
     wanted = talk.wanted
     if wanted is not None and not safety.permits(talk.gate, wanted):
         return _way_to(talk, wanted)

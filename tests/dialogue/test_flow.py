@@ -53,3 +53,24 @@ def test_whether_the_machine_has_the_part_is_asked_before_a_reading_of_it(said: 
     talking.say(said)
     current = talking.current
     assert (isinstance(current, AskTest) and current.target == "low_to_high_current") == asked
+
+
+def test_a_reading_that_cannot_be_told_for_sure_has_the_fact_behind_it_asked_for_once() -> None:
+    pack = load_pack("tumble_dryer")
+    talking = chat(*BEGUN, "motor kind capacitor", pack=pack)
+    talking.say("capacitor reading 7.9uF")
+    asked = talking.talk.current
+    assert isinstance(asked, AskFact) and asked.fact == "capacitor_uf", asked
+    assert talking.talk.case.judged(talking.talk.case.answers[-1]).on_the_edge
+    talking.say("8")
+    assert not talking.talk.case.judged(talking.talk.case.answers[-1]).on_the_edge
+    assert not isinstance(talking.talk.current, AskFact)
+
+
+def test_a_fact_that_is_not_known_after_a_reading_is_not_asked_for_again() -> None:
+    pack = load_pack("tumble_dryer")
+    talking = chat(*BEGUN, "motor kind capacitor", pack=pack)
+    talking.say("capacitor reading 7.9uF")
+    talking.say("")
+    talking.say("capacitor reading 7.7uF")
+    assert not isinstance(talking.talk.current, AskFact)

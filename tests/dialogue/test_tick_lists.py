@@ -343,3 +343,26 @@ def test_where_it_was_going_is_chosen_anew_after_a_stop_of_the_last_round(dryer:
     talking.say("none")
     card = talking.current
     assert talking.talk.wanted is None or (isinstance(card, AskCard) and "Next (" in text(talking.turn.said))
+
+
+def on_a_long_screen(pack: Pack, kind: str) -> Chat:
+    talking = chat("takes ages", "none", f"{kind} 230V plug", pack=pack)
+    talking.turn = replace(talking.turn, talk=replace(talking.talk, lines=99))
+    return talking
+
+
+@pytest.mark.parametrize(("kind", "there"), [("vented", True), ("condenser", False), ("heat pump", False)])
+def test_a_list_offers_only_what_the_machine_can_have(dryer: Pack, kind: str, there: bool) -> None:
+    """A machine without a hose has no vent run."""
+    talking = put_to(on_a_long_screen(dryer, kind), "walk_round")
+    words = [item.word for item in talking.turn.said if isinstance(item, Option)]
+    assert ("run" in words) == there
+    assert "thick" in words and "none" in words
+
+
+def test_the_numbers_of_a_shortened_list_are_those_shown(dryer: Pack) -> None:
+    talking = put_to(on_a_long_screen(dryer, "condenser"), "walk_round")
+    shown = [item.word for item in talking.turn.said if isinstance(item, Option)]
+    talking.say(str(shown.index("seal") + 1))
+    talking.say("")
+    assert chosen(talking) == [("seal", "none")]

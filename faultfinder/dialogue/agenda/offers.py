@@ -13,6 +13,7 @@ from faultfinder.errors import Refused
 from faultfinder.job.events import Event
 from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings
+from faultfinder.knowledge.formulas.bands import facts_to_ask
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
 from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.grave import grave_titles
@@ -35,12 +36,34 @@ CLOSINGS = (
 
 
 def item_of(talk: Talk, target: str) -> Observation | Question:
+    """The question or observation; of a list in which several are ticked only what this machine can have."""
     pack = talk.pack
-    return pack.questions[target] if target in pack.questions else pack.observations[target]
+    if (item := pack.questions.get(target)) is None:
+        return pack.observations[target]
+    facts = talk.case.facts
+    fitting = tuple(
+        choice
+        for choice in item.choices
+        if any(possible(pack.observations[name].applies, facts) for name in choice.sets)
+    )
+    alike = len(fitting) == len(item.choices) or not fitting or not item.several
+    return item if alike else replace(item, choices=fitting)
 
 
 def can_be_asked(talk: Talk, target: str) -> bool:
     return target in talk.pack.questions or target in talk.pack.observations
+
+
+def fact_behind_last(talk: Talk) -> tuple[str, str] | None:
+    """A fact that the last reading cannot be told for sure without, and the reading: what is marked on a part is in
+    sight where it was measured. One a reading, and none twice."""
+    last = next(reversed(talk.case.answers), None)
+    if last is None or last.reading is None or not talk.case.judged(last).on_the_edge:
+        return None
+    behind = facts_to_ask(talk.pack, talk.pack.observations[last.observation], talk.case.facts)
+    if not behind or any(name in talk.facts_asked or name in talk.job.facts for name in behind):
+        return None
+    return behind[0], last.observation
 
 
 def fact_of(talk: Talk, name: str) -> Fact:

@@ -210,10 +210,11 @@ NOT_KNOWN = ("unknown", "dk", "don't know", "dont know", "not known", "no idea",
 
 @dataclass(frozen=True, slots=True)
 class AskFact(Prompt):
-    """One fact; `required` when the job cannot go on without it."""
+    """One fact; `required` when the job cannot go on without it, `reading` where one was taken that hangs on it."""
 
     fact: str
     required: bool
+    reading: str = ""
     kind: ClassVar[str] = "fact"
     of: ClassVar[str] = "fact"
 
@@ -227,9 +228,9 @@ class AskFact(Prompt):
         return said, Ask(name_of(self.fact), words, takes=takes, unit=fact.unit)
 
     def _needed(self, talk: Talk) -> str:
-        """Why it is asked for before a reading."""
-        step = offers.next_step(talk)
-        target = talk.chosen or (step.target if step is not None else "")
+        """Why it is asked for before a reading, or after one."""
+        step = None if self.reading else offers.next_step(talk)
+        target = self.reading or talk.chosen or (step.target if step is not None else "")
         title = offers.item_of(talk, target).ask if offers.can_be_asked(talk, target) else ""
         return say("fact_needed", title=title.rstrip("?. "))
 
