@@ -1,4 +1,4 @@
-"""The practice machines of the oven's pack: sound ones read sound, faults show where they are read, exercises are had."""
+"""The practice machines of the oven: sound ones read sound, faults show where they are read, exercises are had."""
 
 from __future__ import annotations
 
