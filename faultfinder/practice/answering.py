@@ -16,7 +16,7 @@ from faultfinder.knowledge.model import Observation, Question
 from faultfinder.practice.draw import readable_facts
 from faultfinder.practice.machine import Machine
 from faultfinder.reasoning.evidence.answers import judge, understand
-from faultfinder.reasoning.evidence.facts import FactValue, read_facts
+from faultfinder.reasoning.evidence.facts import FactValue, possible, read_facts
 
 MISREAD = (0.1, 10.0, 0.5, 2.0)
 """By what a misread meter is off; chosen."""
@@ -43,7 +43,8 @@ class Witness:
         chance: random.Random,
         said: Mapping[str, str] = MappingProxyType({}),
     ) -> tuple[str, ...]:
-        """What is ticked at a question that sets several observations; `said`: answers that stand already."""
+        """What is ticked at a question that sets several observations; `said`: answers that stand already. What the
+        machine has none of is not ticked, nor would it be shown."""
         facts = read_facts(machine.pack, readable_facts(machine))
         answers = {
             name: said[name]
@@ -60,7 +61,10 @@ class Witness:
         ticked = [
             choice.id
             for choice in question.choices
-            if all(answers[name] == value for name, value in choice.sets.items())
+            if all(
+                answers[name] == value and possible(machine.pack.observations[name].applies, facts)
+                for name, value in choice.sets.items()
+            )
         ]
         return (*ticked, "none")
 
