@@ -124,6 +124,9 @@ def take(talk: Talk, pieces: Sequence[Piece], unheard: str = "") -> Reply:
                 raise NotTaken(say("which_too_many", text=quoted(piece.piece)))
             asked = talk.current.before if isinstance(talk.current, AskWhich) else talk.current
             return replace(talk, current=AskWhich(piece, asked)), [], []
+    for piece in pieces:
+        if isinstance(piece, Typed) and _unmeasured(talk, piece):
+            raise NotTaken(say("test_unmeasured", name=name_of(piece.observation)))
     # 'no, clean' says one thing twice.
     typed = list(dict.fromkeys(piece for piece in pieces if isinstance(piece, Typed)))
     before = talk.case.confidence()
@@ -157,6 +160,12 @@ def take(talk: Talk, pieces: Sequence[Piece], unheard: str = "") -> Reply:
 def _answer_said(item: Observation, text: str) -> str:
     """The answer that a text is, by its name or in full; empty for none, as for a reading."""
     return next((each.id for each in item.answers if text.casefold() in (each.id, each.text.casefold())), "")
+
+
+def _unmeasured(talk: Talk, piece: Typed) -> bool:
+    """Whether what is a return test is called good without a value: it passes by what was measured alone."""
+    item = talk.pack.observations[piece.observation]
+    return bool(item.return_test) and _answer_said(item, piece.answer) == item.healthy
 
 
 def answered_one(talk: Talk, piece: Typed) -> Reply:

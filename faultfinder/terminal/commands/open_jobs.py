@@ -42,6 +42,8 @@ def offered(face: Face, folder: Path) -> Path | None:
             return None
         if typed in ("stop", "quit", "exit", "none") or left_for_danger(face, typed):
             return None
+        if not typed and len(jobs) == 1:
+            return latest[0].path  # there is nothing to choose
         if typed.isascii() and typed.isdigit() and 1 <= int(typed[:6]) <= len(latest):
             return latest[int(typed[:6]) - 1].path
         fits = [job.path for job in jobs if typed and typed in job.name.casefold()]
