@@ -172,7 +172,10 @@ _PLAINER = tuple(
     for pattern, plain in (
         (r"\bnot (?:(?:very|that|so|too) )?(?:much|a lot)\b", "little"),
         (r"\b(?:nowt|nuffin|not a thing|(?:sod|bugger|fuck) all)\b", "nothing"),
-        (r"\b(?:can'?t|cannot|couldn'?t) (?:smell|hear|feel) any(?:thing)?\b", "no"),
+        (
+            r"\b(?:can'?t|cannot|couldn'?t) (?:smell|hear|feel|see|find|spot) (?:any(?:thing)?\b|an? (?!thing\b))",
+            "no ",
+        ),
         (r"\bstone[- ]cold\b", "cold"),
         (r"\bpacked (?:it in|up)\b", "died"),
     )

@@ -87,7 +87,8 @@ class AskTest(Prompt):
         said.append(question(self._question(talk, item)))
         if isinstance(item, Observation) and item.reading is not None:
             said += [*present.healthy_line(talk.case, item), *worth]
-            words = tuple(answer.id for answer in item.answers)
+            # What is a return test is good by its figure alone.
+            words = tuple(a.id for a in item.answers if not (item.return_test and a.id == item.healthy))
             return said, Ask(name_of(self.target), words, takes="value", unit=item.reading.unit)
         many = isinstance(item, Question) and item.several
         options = present.test_options(item)

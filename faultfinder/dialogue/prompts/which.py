@@ -118,15 +118,16 @@ def take(talk: Talk, pieces: Sequence[Piece], unheard: str = "") -> Reply:
         if isinstance(piece, NotUnderstood):
             plain = not_understood(piece.piece, say("type_help"))
             raise NotTaken(piece.because or unheard or plain)
+        meant = (piece.observation,) if isinstance(piece, Typed) else piece.observations
+        for name in meant:
+            if _unmeasured(talk, name, piece.answer):
+                raise NotTaken(say("test_unmeasured", name=name_of(name)))
     for piece in pieces:
         if isinstance(piece, Which):
             if len(piece.observations) > MOST:
                 raise NotTaken(say("which_too_many", text=quoted(piece.piece)))
             asked = talk.current.before if isinstance(talk.current, AskWhich) else talk.current
             return replace(talk, current=AskWhich(piece, asked)), [], []
-    for piece in pieces:
-        if isinstance(piece, Typed) and _unmeasured(talk, piece):
-            raise NotTaken(say("test_unmeasured", name=name_of(piece.observation)))
     # 'no, clean' says one thing twice.
     typed = list(dict.fromkeys(piece for piece in pieces if isinstance(piece, Typed)))
     before = talk.case.confidence()
@@ -162,10 +163,10 @@ def _answer_said(item: Observation, text: str) -> str:
     return next((each.id for each in item.answers if text.casefold() in (each.id, each.text.casefold())), "")
 
 
-def _unmeasured(talk: Talk, piece: Typed) -> bool:
+def _unmeasured(talk: Talk, name: str, answer: str) -> bool:
     """Whether what is a return test is called good without a value: it passes by what was measured alone."""
-    item = talk.pack.observations[piece.observation]
-    return bool(item.return_test) and _answer_said(item, piece.answer) == item.healthy
+    item = talk.pack.observations[name]
+    return bool(item.return_test) and _answer_said(item, answer) == item.healthy
 
 
 def answered_one(talk: Talk, piece: Typed) -> Reply:
