@@ -101,6 +101,8 @@ class AskSymptoms(Prompt):
                 now, events, said = told(talk, [known[word] for word in dict.fromkeys(ticked)], self.beside)
                 now, more, asked = heard(now, beside)
                 return now, [*events, *more], [*said, *asked]
+            if not line.strip(" ,;0123456789"):
+                raise  # a number of no symptom here is no reading without its unit
             if matched(symptom_list(talk), line):
                 return heard(talk, line)
             return anything(talk, line, refusal)
