@@ -177,7 +177,9 @@ class AskTest(Prompt):
     def take(self, talk: Talk, line: str) -> Reply:
         item = offers.item_of(talk, self.target)
         own = {word for word, _ in present.answers_of(item)}
-        if (plain := line.casefold().strip(" .!")) in PUT_OFF and plain not in own:  # 'other' may be an answer
+        if (
+            plain := line.casefold().strip(" .!")
+        ) in PUT_OFF and plain not in own:  # 'other' may be an answer
             return self._put_off(talk)
         line = without_denied(line)
         if not isinstance(item, Question) and item.reading is not None:
