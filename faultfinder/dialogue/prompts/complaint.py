@@ -182,6 +182,16 @@ def heard(talk: Talk, line: str) -> Reply:
     return replace(talk, symptoms_done=False, current=replace(meant, beside=beside)), events, known
 
 
+def complaint_asked(talk: Talk) -> Prompt:
+    """The customer's words; where they are written down already and it was not told yet what they mean, as when the
+    dangers were gone through in between, what they may mean."""
+    if not talk.job.complaint:
+        return AskComplaint()
+    words, _, beside = _parted(talk, talk.job.complaint)
+    meant = symptoms_meant(talk, words)
+    return replace(meant, beside=beside) if meant.offered else AskComplaint()
+
+
 def _parted(talk: Talk, line: str) -> tuple[str, dict[str, str], str]:
     """A complaint with facts and readings behind a `;`: its words, what is known of the machine, and the readings.
     Only what is certain is parted from the words."""
