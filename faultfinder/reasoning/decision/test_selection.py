@@ -207,7 +207,8 @@ def _seen_in(case: Assessment, name: str) -> list[Given]:
 
 def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -> list[Step]:
     """What is looked at or measured before a remedy, if anything. Where nothing shows the cause yet: what can halve
-    its chance, can be had where it is put right, and takes no longer than is lost if the remedy is for nothing.
+    its chance, or proves the part that would be fitted, can be had where it is put right, and takes no longer than is
+    lost if the remedy is for nothing.
     Where a part hangs on it: what shows it is taken again, if that pays and no other way to see it is left; what was
     only ticked in a list is looked at by itself unless it is settled. So is it where no part does, if that pays."""
     cause = case.pack.causes[step.target]
@@ -230,7 +231,8 @@ def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -
         lost = item.minutes + sum(size * cost.regret(q) for size, q in after) / imagined.count
         by_itself = item.id in ticked and cause.part_costs > 0.0 and p <= 1.0 - constants.SETTLED
         pays = not seen or by_itself or lost <= cost.regret(p) - constants.TALK
-        if not pays or min(q for _, q in after) > (1.0 - constants.HALF) * p:
+        halves = min(q for _, q in after) <= (1.0 - constants.HALF) * p
+        if not pays or not (halves or (item.id in cause.proof and cause.part_costs and not seen)):
             continue
         best = min(best, (lost, item.id))
     if not best[1]:

@@ -673,6 +673,36 @@ def test_a_part_is_measured_where_it_is_fitted_though_a_current_at_the_plug_make
         assert step.kind is first and step.target in ("ohms", "heater"), part_costs
 
 
+def test_a_part_known_from_hearsay_alone_is_looked_for_in_its_own_proofs_before_it_is_fitted() -> None:
+    for proof in (("turn", "play"), ()):
+        bearing = cause(
+            "bearing",
+            0.1,
+            {"roar": (0.1, 0.9), "turn": (0.35, 0.65), "play": (0.35, 0.65)},
+            remedy_need=Need.OPEN_DEAD,
+            part_costs=60.0,
+            minutes=180.0,
+            if_missed=600.0,
+            proof=proof,
+        )
+        told = observation(
+            "roar", kind=Kind.TOLD, background=(0.9999, 0.0001), minutes=0.5, reliability=0.999
+        )
+        looks = [
+            observation(name, kind=Kind.LOOK, need=Need.ISOLATED, background=(0.99, 0.01), minutes=2.0)
+            for name in ("turn", "play")
+        ]
+        case = Case(pack([bearing], [told, *looks]))
+        case.access = Access.OPEN_DEAD
+        case.record("roar", "yes")
+        assert case.confidence()["bearing"] > 0.85
+        asked = []
+        while case.steps() and (step := case.steps()[0]).kind is StepKind.ASK and len(asked) < 4:
+            asked.append(step.target)
+            case.record(step.target, "no")
+        assert sorted(asked) == sorted(proof), asked
+
+
 def test_what_was_ticked_as_told_is_asked_by_itself_before_a_machine_is_opened_for_it() -> None:
     made = filter_or_fan().pack
     weak = replace(made.observations["weak"], minutes=0.5)
