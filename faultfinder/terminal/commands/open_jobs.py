@@ -32,7 +32,8 @@ def offered(face: Face, folder: Path) -> Path | None:
         raise FaultFinderError(say("open_jobs_none", folder=folder))
     latest = jobs[:MOST]
     names = [job.name for job in latest]
-    face.show([question(say("open_jobs_which")), *options([(job.name, _told(job)) for job in latest])])
+    asked = question(say("open_jobs_which" if len(jobs) > 1 else "open_jobs_one"))
+    face.show([asked, *options([(job.name, _told(job)) for job in latest])])
     if len(jobs) > MOST:
         face.show([note(say("open_jobs_more", count=len(jobs) - MOST))])
     while True:
