@@ -433,7 +433,8 @@ _NO_MEANS = re.compile(
     r"(?:no|haven'?t got|have no|have not got|got no|without|don'?t have)(?: a| an| any| my| the)? "
     r"(?:earth |insulation |voltage )?(?:meter|multimeter|clamp|clamp meter|tester|testers|tool|tools|instrument|"
     r"megger|thermometer|scales?|gauge|torch|part|parts|spare)s?(?: (?:here|with me|today|on me))?"
-    r"|(?:can'?t|cannot|could not|couldn'?t|can not|unable to)(?: (?:get|reach|do|see|measure|test|check)\b.*)?"
+    r"|(?:can'?t|cannot|could not|couldn'?t|can not|unable to)"
+    r"(?: (?:get|reach|do|see(?! (?:any|an?(?! thing)|much|no)\b)|measure|test|check)\b.*)?"
     r"|not competent|no access"
 )
 _UNKNOWN = re.compile(

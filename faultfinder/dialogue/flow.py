@@ -19,7 +19,7 @@ from faultfinder.dialogue.agenda.rounds import (
 )
 from faultfinder.dialogue.prompts.card import MEASURE, AskCard, card_to_measure, next_card
 from faultfinder.dialogue.prompts.close import AskClose, AskStopped
-from faultfinder.dialogue.prompts.complaint import AskComplaint
+from faultfinder.dialogue.prompts.complaint import complaint_asked
 from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.machine import AskFact, AskMachine
 from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
@@ -54,7 +54,7 @@ def next_prompt(talk: Talk) -> Next:
             return talk, _as_it_was(talk, card)
         talk = replace(talk, chosen="")
     if not talk.symptoms_done:
-        return talk, AskComplaint()
+        return talk, complaint_asked(talk)
     if not talk.dangers_done:
         return talk, AskDangers()
     if not talk.machine_done and not talk.case.outside:

@@ -148,3 +148,22 @@ def test_complaints_by_number_are_taken_and_the_words_beside_them_offered() -> N
     assert first in given
     assert isinstance(talking.current, AskSymptoms)
     assert "drum_not_turning" in {name for name, _ in talking.current.offered}
+
+
+@pytest.mark.parametrize("line", ["29", "0 31", "7, 28"])
+def test_a_number_that_no_symptom_of_the_list_has_is_asked_for_no_unit(line: str) -> None:
+    talking = chat("dead", pack=shipped("tumble_dryer"))
+    assert isinstance(talking.current, AskSymptoms)
+    said = talking.say(line)
+    assert "unit" not in said and "Type one of" in said
+    assert not talking.turn.events
+
+
+def test_the_dangers_gone_through_in_the_middle_of_the_symptoms_lose_nothing_that_was_told() -> None:
+    talking = chat("wont drain; pump power 0 W", pack=shipped("washing_machine"))
+    asked = talking.current
+    assert isinstance(asked, AskSymptoms)
+    talking.say("danger", "none")
+    assert talking.current == asked
+    talking.say("undo", "undo", "undo")
+    assert not isinstance(talking.current, AskSymptoms)

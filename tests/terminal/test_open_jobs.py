@@ -44,3 +44,12 @@ def test_without_an_open_job_it_says_what_there_is_instead(tmp_path: Path) -> No
     done = run_here(tmp_path, "resume")
     assert done.returncode == 2 and "No job is open in" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_enter_takes_up_the_only_open_job_and_chooses_none_of_two(tmp_path: Path) -> None:
+    name = begun(tmp_path, "stays cold")
+    done = run_here(tmp_path, "resume", "--pack", str(SMALL), lines=["", "stop"])
+    assert f"going on with job {name}" in done.stdout
+    begun(tmp_path, "it blows cold air")
+    done = run_here(tmp_path, "resume", "--pack", str(SMALL), lines=["", "stop"])
+    assert "going on" not in done.stdout and "Type a number" in done.stdout

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from faultfinder.dialogue.hearing.choosing import NotTaken
+from faultfinder.dialogue.hearing.free_text import GOOD, words_of
 from faultfinder.dialogue.hearing.names import is_over
 from faultfinder.job.return_tests import judged, limit_for, limit_said, limit_text
 from faultfinder.knowledge.model import Pack
@@ -105,6 +106,22 @@ class Item:
     limit: str = ""
     source: str = ""
     tick: Tick | None = None
+
+
+_OF_TESTS = frozenset(
+    "earth earthing insulation ir megger meggered pat test tests tested continuity bond bonding both all".split()
+)
+_PASSED = GOOD | frozenset("pass passed passes done".split())
+
+
+def passed_unmeasured(items: Sequence[Item], line: str) -> str:
+    """What to type instead, where a line calls a return test of the card good and gives no value of it ('earth and
+    insulation fine', 'all tests passed'); empty for any other line."""
+    open_tests = [item for item in items if item.tick is None and item.action in RETURN_TESTS]
+    words = {word for token in line.casefold().split() for word in words_of(token)}
+    if not open_tests or words.isdisjoint(_OF_TESTS) or words.isdisjoint(_PASSED):
+        return ""
+    return say("card_measured", form=form_of(open_tests))
 
 
 def form_of(items: Sequence[Item]) -> str:

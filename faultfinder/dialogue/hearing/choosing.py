@@ -119,6 +119,8 @@ def likeliest(texts: Sequence[tuple[str, str]], line: str) -> str:
         )
         for word, text in texts
         if bool(turned) == bool(TURNING & set(words_of(text)))
+        # 'not free' denies what is called so, whatever else its text denies
+        and not (turned and word not in TURNING and any(in_another_form(word, each) for each in said))
     }
     most = max(shared.values(), default=0)
     best = [word for word, count in shared.items() if count == most]

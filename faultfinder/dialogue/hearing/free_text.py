@@ -172,8 +172,12 @@ _PLAINER = tuple(
     for pattern, plain in (
         (r"\bnot (?:(?:very|that|so|too) )?(?:much|a lot)\b", "little"),
         (r"\b(?:nowt|nuffin|not a thing|(?:sod|bugger|fuck) all)\b", "nothing"),
-        (r"\b(?:can'?t|cannot|couldn'?t) (?:smell|hear|feel) any(?:thing)?\b", "no"),
+        (
+            r"\b(?:can'?t|cannot|couldn'?t) (?:smell|hear|feel|see|find|spot) (?:any(?:thing)?\b|an? (?!thing\b))",
+            "no ",
+        ),
         (r"\bstone[- ]cold\b", "cold"),
+        (r"\bpacked (?:it in|up)\b", "died"),
     )
 )
 
@@ -251,7 +255,7 @@ def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
 def meant(known: Sequence[Observation], piece: str, quantity: str = "") -> list[Meant]:
     """What a piece may mean, the best first; several where it is in doubt, none where a word is left over. quantity:
     of what is being read, which a bare figure is one of where it can be."""
-    value, words = _value_and_words(piece)
+    value, words = _value_and_words(_in_plain_words(piece))
     words = _without_stress([word for word in words if word not in FILLER])
     found = [_reading(item, value, words) if value else _finding(item, words) for item in known]
     out = [each for each in found if each is not None]
@@ -291,7 +295,7 @@ def beside_what_is_asked(item: Observation, asked: Observation, piece: str) -> b
 
 def bare_value(piece: str) -> str:
     """The figure of a piece that says nothing beside it: 'reads 6.9 amps' is 6.9 A; empty where it says more."""
-    value, words = _value_and_words(piece)
+    value, words = _value_and_words(_in_plain_words(piece))
     beside = (FILLER | INSTRUMENTS) - {"on", "under", "over"}
     return value if value != piece.strip() and set(words) <= beside else ""
 

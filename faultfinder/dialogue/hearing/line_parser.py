@@ -224,14 +224,23 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
     together."""
     if re.search(r"\bfrom\s+[0-9]", piece, re.IGNORECASE):
         return NotUnderstood(piece)  # 'dropped from 236' tells where it was before
+    if _ABOVE_THE_ROOM.search(piece):
+        return NotUnderstood(piece)  # '40 C over the room' is a difference, and no temperature of either
     if (called := _by_what_it_is_called(known, piece)) is not None:
         return called
     piece = _to_earth(piece)
     asked = next((item for item in known if item.id == current), None)
-    if asked is not None and _two_answers(asked, piece):
+    if asked is not None and (_two_answers(asked, piece) or _no_and_yet(asked, piece)):
         return NotUnderstood(piece)
     read = _by_name(known, piece, asked)
     if isinstance(read, Typed) and (read.observation == current or not _doubtful(known, read, piece, asked)):
+        if read.observation != current and asked is not None and _BARE_TO_EARTH.match(piece):
+            # '0.2 to earth', 'OL to earth' may be of the part that is asked, which is its insulation then.
+            insulation = _by_name(known, _EARTHED.sub(" insulation", piece), asked)
+            also: tuple[str, ...] = ()
+            if isinstance(insulation, Typed | Which):
+                also = (insulation.observation,) if isinstance(insulation, Typed) else insulation.observations
+            return Which(piece, read.answer, tuple(dict.fromkeys((*also, read.observation))))
         other = _named_otherwise(known, read, piece) if read.observation != current else ""
         return Which(piece, read.answer, (other, read.observation)) if other else read
     if any(plain_words(item.id) == plain_words(piece) for item in known):
@@ -276,6 +285,22 @@ def _two_answers(item: Observation, piece: str) -> bool:
     return sum(answer.id in words for answer in item.answers) > 1 and not any(
         piece.casefold().strip(" .!") == answer.text.casefold().strip(" .!") for answer in item.answers
     )
+
+
+def _no_and_yet(item: Observation, piece: str) -> bool:
+    """Whether a piece denies what is asked and then says it: 'no it's broken'."""
+    found = _NO_IT_IS.match(piece.replace("\u2019", "'"))
+    told = answer_of(item, found[1]) if found else ""
+    return bool(told) and told != (answer_of(item, "no") or told)
+
+
+_NO_IT_IS = re.compile(r"(?:no|nope|nah)\W+(?:it'?s|it is|they'?re|they are|that'?s)\s+(.+)", re.IGNORECASE)
+_ABOVE_THE_ROOM = re.compile(
+    r"[0-9].*\b(?:over|above|more than|hotter than|warmer than) (?:the )?(?:room|ambient)\b", re.IGNORECASE
+)
+_BARE_TO_EARTH = re.compile(
+    rf"(?:[<>]?[0-9.]+\s*(?:ohms?|r)?|ol|o\.l\.?|open(?: circuit)?){_EARTHED.pattern}\W*$", re.IGNORECASE
+)
 
 
 def _named_otherwise(known: list[Observation], read: Typed, piece: str) -> str:

@@ -15,7 +15,15 @@ from typing import ClassVar
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.ending import closed_stopped
 from faultfinder.dialogue.agenda.rounds import PLACES, round_items
-from faultfinder.dialogue.hearing.card_line import Item, Tick, TwoOfThem, card_items, form_of, read_card_line
+from faultfinder.dialogue.hearing.card_line import (
+    Item,
+    Tick,
+    TwoOfThem,
+    card_items,
+    form_of,
+    passed_unmeasured,
+    read_card_line,
+)
 from faultfinder.dialogue.hearing.choosing import NotTaken
 from faultfinder.dialogue.pages import BESIDE, LINES, OPTION, lines_of, question_lines
 from faultfinder.dialogue.prompts.test import why_test
@@ -210,6 +218,8 @@ class AskCard(Prompt):
         except TwoOfThem:
             raise
         except NotTaken as refusal:
+            if unmeasured := passed_unmeasured(items, line):
+                raise NotTaken(unmeasured) from None
             return take(talk, elsewhere(talk, line, refusal))
         held = {tick.action: tick for tick in (*self.ticks, *ticks)}
         bad = [tick for tick in held.values() if tick.bad]

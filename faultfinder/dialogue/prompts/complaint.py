@@ -101,6 +101,8 @@ class AskSymptoms(Prompt):
                 now, events, said = told(talk, [known[word] for word in dict.fromkeys(ticked)], self.beside)
                 now, more, asked = heard(now, beside)
                 return now, [*events, *more], [*said, *asked]
+            if not line.strip(" ,;0123456789"):
+                raise  # a number of no symptom here is no reading without its unit
             if matched(symptom_list(talk), line):
                 return heard(talk, line)
             return anything(talk, line, refusal)
@@ -178,6 +180,16 @@ def heard(talk: Talk, line: str) -> Reply:
     if not meant.offered:
         return replace(talk, symptoms_done=True, current=Over()), events, known
     return replace(talk, symptoms_done=False, current=replace(meant, beside=beside)), events, known
+
+
+def complaint_asked(talk: Talk) -> Prompt:
+    """The customer's words; where they are written down already and it was not told yet what they mean, as when the
+    dangers were gone through in between, what they may mean."""
+    if not talk.job.complaint:
+        return AskComplaint()
+    words, _, beside = _parted(talk, talk.job.complaint)
+    meant = symptoms_meant(talk, words)
+    return replace(meant, beside=beside) if meant.offered else AskComplaint()
 
 
 def _parted(talk: Talk, line: str) -> tuple[str, dict[str, str], str]:

@@ -87,7 +87,8 @@ class AskTest(Prompt):
         said.append(question(self._question(talk, item)))
         if isinstance(item, Observation) and item.reading is not None:
             said += [*present.healthy_line(talk.case, item), *worth]
-            words = tuple(answer.id for answer in item.answers)
+            # What is a return test is good by its figure alone.
+            words = tuple(a.id for a in item.answers if not (item.return_test and a.id == item.healthy))
             return said, Ask(name_of(self.target), words, takes="value", unit=item.reading.unit)
         many = isinstance(item, Question) and item.several
         options = present.test_options(item)
@@ -175,7 +176,10 @@ class AskTest(Prompt):
 
     def take(self, talk: Talk, line: str) -> Reply:
         item = offers.item_of(talk, self.target)
-        if line.casefold().strip(" .!") in PUT_OFF:
+        own = {word for word, _ in present.answers_of(item)}
+        if (
+            plain := line.casefold().strip(" .!")
+        ) in PUT_OFF and plain not in own:  # 'other' may be an answer
             return self._put_off(talk)
         line = without_denied(line)
         if not isinstance(item, Question) and item.reading is not None:

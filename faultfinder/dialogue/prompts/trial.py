@@ -64,6 +64,8 @@ class AskTrial(Prompt):
         try:
             chosen = several(line, (*(word for word, _, _ in pairs), "gone", "untried"))
         except NotTaken as refusal:
+            if not line.strip(" ,;."):
+                raise NotTaken(say("trial_was_it")) from None
             return take(talk, elsewhere(talk, line, refusal))
         if "untried" in chosen:
             return self.skip(talk, "cannot_here")

@@ -118,6 +118,10 @@ def take(talk: Talk, pieces: Sequence[Piece], unheard: str = "") -> Reply:
         if isinstance(piece, NotUnderstood):
             plain = not_understood(piece.piece, say("type_help"))
             raise NotTaken(piece.because or unheard or plain)
+        meant = (piece.observation,) if isinstance(piece, Typed) else piece.observations
+        for name in meant:
+            if _unmeasured(talk, name, piece.answer):
+                raise NotTaken(say("test_unmeasured", name=name_of(name)))
     for piece in pieces:
         if isinstance(piece, Which):
             if len(piece.observations) > MOST:
@@ -157,6 +161,12 @@ def take(talk: Talk, pieces: Sequence[Piece], unheard: str = "") -> Reply:
 def _answer_said(item: Observation, text: str) -> str:
     """The answer that a text is, by its name or in full; empty for none, as for a reading."""
     return next((each.id for each in item.answers if text.casefold() in (each.id, each.text.casefold())), "")
+
+
+def _unmeasured(talk: Talk, name: str, answer: str) -> bool:
+    """Whether what is a return test is called good without a value: it passes by what was measured alone."""
+    item = talk.pack.observations[name]
+    return bool(item.return_test) and _answer_said(item, answer) == item.healthy
 
 
 def answered_one(talk: Talk, piece: Typed) -> Reply:

@@ -32,7 +32,8 @@ def offered(face: Face, folder: Path) -> Path | None:
         raise FaultFinderError(say("open_jobs_none", folder=folder))
     latest = jobs[:MOST]
     names = [job.name for job in latest]
-    face.show([question(say("open_jobs_which")), *options([(job.name, _told(job)) for job in latest])])
+    asked = question(say("open_jobs_which" if len(jobs) > 1 else "open_jobs_one"))
+    face.show([asked, *options([(job.name, _told(job)) for job in latest])])
     if len(jobs) > MOST:
         face.show([note(say("open_jobs_more", count=len(jobs) - MOST))])
     while True:
@@ -42,6 +43,8 @@ def offered(face: Face, folder: Path) -> Path | None:
             return None
         if typed in ("stop", "quit", "exit", "none") or left_for_danger(face, typed):
             return None
+        if not typed and len(jobs) == 1:
+            return latest[0].path  # there is nothing to choose
         if typed.isascii() and typed.isdigit() and 1 <= int(typed[:6]) <= len(latest):
             return latest[int(typed[:6]) - 1].path
         fits = [job.path for job in jobs if typed and typed in job.name.casefold()]

@@ -20,6 +20,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "open_jobs_none": "No job is open in {folder}. faultfinder alone begins one; faultfinder jobs lists those "
         "that are closed.",
         "open_jobs_which": "Which job goes on? The latest first.",
+        "open_jobs_one": "One job is open. Enter goes on with it.",
         "open_jobs_more": "And {count} more: part of the name brings one.",
         "open_jobs_choose": "Type a number or part of a name; stop leaves.",
         "compare_come_out_differently_hold": "{count} of {cases} come out differently: {broken} no longer "

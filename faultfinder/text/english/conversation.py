@@ -284,6 +284,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "card_each": "Type one for each: {form}.",
         "card_not_so": "'{text}' is not one of its answers. Type one for each: {form}.",
         "card_no_figure": "{number} takes no figure ('{text}').",
+        "test_unmeasured": "{name} is a return test: good only with its figure. Type its ohms or megohms.",
+        "card_measured": "Nothing taken: a return test counts only with what was measured. Type {form}.",
         "card_twice": "You gave two different answers to {number}. Which one is it?",
         "card_which": "Which of them reads {text}? Put its number and a colon before it.",
         "card_shows": "Type what the tester showed, not the numbers of the list: {form}.",

@@ -277,3 +277,16 @@ def test_what_a_card_shows_to_type_holds_no_reading(group: tuple[str, ...]) -> N
     if any(item.takes == "value" for item in items):
         with pytest.raises(NotTaken):
             read_card_line(items, form, small_pack(), FACTS)
+
+
+@pytest.mark.parametrize(
+    "line", ["earth and insulation fine", "IR good", "megger passed", "both ok", "0.05 and insulation clear"]
+)
+def test_a_return_test_called_good_without_its_figure_passes_nothing(line: str) -> None:
+    talking = chat(*BEGUN)
+    talking.turn = replace(
+        talking.turn,
+        talk=replace(talking.talk, current=AskCard(Need.OPEN_DEAD, ("earth_inside", "insulation_inside"))),
+    )
+    assert "only with what was measured. Type the ohms, the megohms with M." in talking.say(line)
+    assert not talking.turn.events

@@ -39,3 +39,13 @@ def test_an_empty_line_is_told_what_to_type_and_not_that_nothing_is_not_understo
     put(talking, target)
     heard = talking.say("")
     assert heard and "understood" not in heard
+
+
+def test_other_is_an_answer_where_one_is_called_so_and_puts_off_elsewhere() -> None:
+    talking = chat("takes_too_long", "none", "vented plug 230V 2400W", pack=load_pack("tumble_dryer"))
+    put(talking, "trip_moment")
+    before = len(talking.talk.case.answers)
+    assert "Put off" not in talking.say("other")
+    assert len(talking.talk.case.answers) == before + 1
+    put(talking, "filter_well_look")
+    assert "Put off" in talking.say("other")
