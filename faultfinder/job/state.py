@@ -446,11 +446,16 @@ def _moved(state: JobState, gate: Gate) -> JobState:
     state_after = replace(state, gate=gate, minutes=minutes)
     if state.gate.covers_off and not gate.covers_off:
         return give(state_after, Given("reassembled", ""))
-    # Something was put right that comes back while what brings it on is left.
-    may_return = any(state.pack.causes[name].returns > 0.0 for name in state.mended)
-    if gate.access is Access.IN_USE is not state.gate.access and may_return:
+    if gate.access is Access.IN_USE is not state.gate.access and _may_return(state):
         return give(state_after, Given("ran_again", ""))
     return state_after
+
+
+def _may_return(state: JobState) -> bool:
+    """Whether something was put right that comes back while what brings it on is left; what rules that changed under
+    way do not know any more says nothing."""
+    mended = (state.pack.causes.get(name) for name in state.mended)
+    return any(cause is not None and cause.returns > 0.0 for cause in mended)
 
 
 def _item(pack: Pack, name: str) -> Observation | Question:

@@ -77,7 +77,7 @@ def test_late_in_a_job_the_links_kept_leave_chances_within_a_hundredth(demo: str
     """Against an exact run of the same answers, whose tables are let grow."""
     (case,) = cases_of(load_pack("tumble_dryer"), demo, (share,))
     built = case.built()
-    exact = Engine(built.network, built.evidence, report=(), entries=1 << 18).posterior()
+    exact = Engine(built.network, built.evidence, report=(), entries=1 << 19).posterior()
     nodes = {*built.now.values(), *built.begin.values()}
     before = 0.0
     for least in (3e-4, 1e-3, ALL):
