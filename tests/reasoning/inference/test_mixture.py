@@ -173,7 +173,7 @@ def test_what_is_shown_of_an_answer_is_what_is_shown_once_it_is_recorded(demo: s
 def test_an_error_is_told_where_links_were_deleted_and_the_same_answers_give_the_same_figures(
     dryer: Pack,
 ) -> None:
-    early, late = cases_of(dryer, "three_faults", (0.03, 0.95))
+    early, late = cases_of(dryer, "three_faults", (0.02, 0.95))
     assert early.exact and early.standard_error == 0.0
     assert not late.exact and 0.0 < late.standard_error <= HONEST
     again = cases_of(dryer, "three_faults", (0.95,))[0]
