@@ -299,7 +299,9 @@ _ABOVE_THE_ROOM = re.compile(
     r"[0-9].*\b(?:over|above|more than|hotter than|warmer than) (?:the )?(?:room|ambient)\b", re.IGNORECASE
 )
 _BARE_TO_EARTH = re.compile(
-    rf"(?:[<>]?[0-9.]+\s*(?:ohms?|r)?|ol|o\.l\.?|open(?: circuit)?){_EARTHED.pattern}\W*$", re.IGNORECASE
+    r"(?:[<>]?[0-9.]+\s*(?:ohms?|r)?|ol|o\.l\.?|open(?: circuit)?|no (?:continuity|circuit))"
+    rf"{_EARTHED.pattern}\W*$",
+    re.IGNORECASE,
 )
 
 

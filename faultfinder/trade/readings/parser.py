@@ -112,7 +112,9 @@ class Parser(Wanted):
         found = over or gone
         if found is None or (self.kind.name == "volume" and text[0] == "0"):
             return None
-        if not self.kind.over_range or (gone and self.kind.name != "resistance"):
+        # A buzzer that is silent says nothing of megohms: that takes an insulation tester and its figure.
+        buzzer = text.casefold().startswith("no ") and self.unit == "Mohm"
+        if not self.kind.over_range or buzzer or (gone and self.kind.name != "resistance"):
             raise ReadingError(
                 say("parser_no_answer_type_number", text=shown(self.text), words=self.words, what=self.span())
             )

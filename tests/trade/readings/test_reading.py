@@ -609,3 +609,11 @@ def test_fuzzed_text_gives_a_reading_or_a_reading_error_and_nothing_else() -> No
             assert 0 <= reading.half_width < math.inf and 0 <= reading.digits < math.inf
         quantities_of(text)
     assert understood > 200
+
+
+@pytest.mark.parametrize("said", ["no continuity", "No circuit"])
+def test_a_silent_buzzer_is_an_open_circuit_and_no_test_of_insulation(said: str) -> None:
+    assert parse_reading(said, "resistance", "ohm").over_range
+    with pytest.raises(ReadingError, match="type a number"):
+        parse_reading(said, "resistance", "Mohm")
+    assert parse_reading("OL", "resistance", "Mohm").over_range
